@@ -74,16 +74,17 @@ class AnyParting:
         return over
 
     def rooms(self, centres: Array, slack: Array) -> Iterator[Array]:
-        """What the walls' height over the first drain may be at most (k,) [mm] for each drain and each two."""
+        """What the walls' height over the first drain may be at most (k,) [mm] for each drain and those near it."""
         own, most = self.parting, self.parting.most * ALLOWED
+        drains, heads = np.arange(len(own.flanges)), np.array(own.heads).reshape(len(own.heads), -1)
+        places, is_held = own.places(self.number, centres), np.isin(drains, own.held)[:, None]
+        rims = np.array([flange.halves.min() for flange in own.flanges])[:, None]
         for i in own.held:
-            yield own.heads[i] + most * self._to_walls(i, centres, slack)
-            for j in set(range(len(own.flanges))) - {i}:
-                one, other = (centres if k == self.number else own.flanges[k].centre[None] for k in (i, j))
-                apart = np.hypot(*(one - other).T) + slack * (self.number in {i, j})
-                runs = apart - own.flanges[i].halves.min() - own.flanges[j].halves.min()
-                both = (own.heads[i] + own.heads[j] + most * runs) / 2
-                yield both if j in own.held else own.heads[i] + most * runs
+            yield heads[i] + most * self._to_walls(i, centres, slack)
+            offset, moves = places - places[i], (drains == self.number) | (i == self.number)
+            runs = np.hypot(offset[..., 0], offset[..., 1]) + slack * moves[:, None] - rims - rims[i]
+            both = np.where(is_held, (heads[i] + heads + most * runs) / 2, heads[i] + most * runs)
+            yield both[drains != i].min(axis=0, initial=np.inf)
 
     def _to_walls(self, i: int, centres: Array, slack: Array) -> Array:
         """The shortest run (k,) [mm] from a drain to a wall at most."""
@@ -125,10 +126,7 @@ class AnyParting:
         own, floor = self.parting, self.parting.floor
         reaches = _corner_reaches(floor)
         corners = np.array([reach_.flange.centre for reach_ in reaches])
-        demands = [
-            own.heads[i] + own.fall * (reach(floor, flange).way(corners) - _INSIDE)
-            for i, flange in enumerate(own.flanges)
-        ]
+        demands = [own.heads[i] + own.fall * _corner_ways(floor, flange) for i, flange in enumerate(own.flanges)]
         home = demands.pop(self.number)
         others = reduce(np.minimum, demands, np.full(len(corners), np.inf))
         order = np.argsort(-np.round(np.minimum(others, home), 6), kind="stable")[:_CORNERS]
@@ -143,3 +141,9 @@ def _corner_reaches(floor: FloorOutline) -> list[Reach]:
     points = np.concatenate(floor.rings) + _INSIDE * way / np.maximum(np.hypot(*way.T), _POINT)[:, None]
     points = points[shapely.contains_xy(floor.polygon, *points.T)]
     return [Reach(floor, Flange(DrainKind.ROUND, point, 2 * _POINT, np.array([1.0, 0.0]))) for point in points]
+
+
+@lru_cache(maxsize=64)
+def _corner_ways(floor: FloorOutline, flange: Flange) -> Array:
+    corners = np.array([reach_.flange.centre for reach_ in _corner_reaches(floor)])
+    return reach(floor, flange).way(corners) - _INSIDE

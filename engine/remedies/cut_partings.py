@@ -39,7 +39,7 @@ class CutPartings:
             rows = np.flatnonzero((over > 0) & (may_do | ~is_sure))
             rows = rows[shapely.dwithin(half.piece.floor.polygon, shapely.points(centres[rows]), slack[rows])]
             if len(rows):
-                by, is_seen, _ = self.parting.joined(half.parts(centres[rows], slack[rows]))
+                by, is_seen, _ = self.parting.judged(self.parting.joined(half.parts(centres[rows], slack[rows])))
                 over[rows] = np.minimum(over[rows], by) if may_do else over[rows]
                 is_sure[rows] |= is_seen & half.holds(centres[rows], slack[rows])
         rows = np.flatnonzero((over <= 0) & (slack == 0))
@@ -54,13 +54,11 @@ class CutPartings:
             rows = np.flatnonzero(half.holds(centres, none))
             parts = half.parts(centres[rows], none[rows])
             reach = np.round(reduce(np.maximum, (part.reach for part in parts), none[rows]), CALM)
-            is_better = (reach < longest[rows]) & ~reduce(np.logical_or, (part.is_blind for part in parts))
+            own_far, own_near, is_blind, *_ = self.parting.joined(parts)
+            is_better = (reach < longest[rows]) & ~is_blind
             rows = rows[is_better]
             longest[rows] = reach[is_better]
-            for i, part in enumerate(parts):
-                far[i, rows], near[i, rows] = (
-                    np.broadcast_to(run, len(reach))[is_better] for run in (part.far, part.near)
-                )
+            far[:, rows], near[:, rows] = own_far[:, is_better], own_near[:, is_better]
         return self.parting.over(far, near)
 
     @cached_property

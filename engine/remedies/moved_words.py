@@ -99,16 +99,21 @@ def many_sides(floor: FloorOutline) -> float:
     return max(1.0, len(floor.ring) / _SIDES)
 
 
-def moves(trials: Trials, stands: Standing, region: Shape, judge: Judge, within: float = np.inf) -> Moves:
-    """A drain's shortest moves [mm] to places on the step in a region that break no limit: see `nearest`."""
+def moves(
+    trials: Trials, stands: Standing, region: Shape, judge: Judge, most: tuple[float, float] = (np.inf, 0.0)
+) -> Moves:
+    """A drain's shortest moves to places on the step in a region that break no limit: see `nearest`.
+
+    most: how far they may be [mm], and what share of the blocks may be judged at least [-].
+    """
 
     def judged(spots: Array, slack: Array) -> tuple[Array, Array]:
         trials.go_on()
         return judge(spots, slack)
 
     form = _form(stands, region, trials.step)
-    few = min(1.0, _FEW_DRAINS / len(trials.job.drains)) ** 2 / many_sides(stands.floor)
-    found = nearest(form.lattice, region, judged, (stands.flange.centre, within), (TRIES, int(_BLOCKS * few)))
+    few = max(most[1], min(1.0, _FEW_DRAINS / len(trials.job.drains)) ** 2) / many_sides(stands.floor)
+    found = nearest(form.lattice, region, judged, (stands.flange.centre, most[0]), (TRIES, int(_BLOCKS * few)))
     return Moves(stands, form, region, judged, found)
 
 

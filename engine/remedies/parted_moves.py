@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import field
 from functools import cached_property, reduce
-from itertools import combinations
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 import shapely
@@ -19,7 +19,7 @@ from ..figures import GUARD
 from ..records import result
 from ..survey.outline import FloorOutline
 from ..types import Array, Mask
-from .moved_ridges import Freedom, Ridge, moved_ridges, rim_turn
+from .moved_ridges import Ridges, moved_ridges, rim_turn
 from .moved_runs import least_runs, line_runs, run_of
 
 ALLOWED = 1 + 1e-9  # times the most fall
@@ -27,6 +27,17 @@ _MAY_CROWD = 1.5  # times that: a run may be longer than the way straight off a 
 _SHORT = 1e-6  # [mm] a piece of wall no longer is none
 _IN_CELL = 1e-6  # [mm]
 SQUARE = float(np.sqrt(2.0))  # times as far as it is moved a square flange's run changes at most
+_MOST = 4e6  # ridges and walls of drains at places: it takes seconds
+_CALL = 100  # places that each call takes as long as
+
+# far, near (d, k); is any part blind, is the floor surely parted so, may a ridge run through a flange (k,)
+Runs: TypeAlias = tuple[Array, Array, Mask, Mask, Mask]
+
+
+class Known(dict[tuple[object, ...], Runs]):
+    """What was reckoned of parts already; left: how much more may be."""
+
+    left = _MOST
 
 
 @result
@@ -36,7 +47,7 @@ class Parting:
     heads [mm]: how much higher than the first each drain stands; fall, most [-]; height: what the walls stand at for
     the least that they may (k,) -> (k,) [mm]; held: the drains whose parts have to be gentle enough; square: whether
     falls are judged square to each wall's line; least: the fall that walls at a height of the user's own have to keep
-    [-].
+    [-]; known: what was reckoned of the same floor and drains.
     """
 
     floor: FloorOutline
@@ -48,6 +59,7 @@ class Parting:
     held: tuple[int, ...]
     square: bool
     least: float = 0.0
+    known: Known = field(default_factory=Known)
 
     def excess(self, number: int, centres: Array, slack: Array | float = 0.0) -> tuple[Array, Mask]:
         """By how much the walls stand too high for the most fall where a drain is moved to places (k, 2), (k,) [mm].
@@ -62,28 +74,46 @@ class Parting:
 
     def raised(self, number: int, ups: Array) -> tuple[Array, Mask]:
         """The same where the drains stay, and one is set higher (k,) [mm]."""
+        return self._excess(*self.with_raised(number, ups))
+
+    def with_raised(self, number: int, ups: Array) -> tuple[int, Array, Array, Array]:
+        """That as `known_runs` takes it."""
         heads = self._heads + np.zeros(len(ups))
         heads[number] += ups
         centres = np.repeat(self.flanges[0].centre[None], len(ups), axis=0)
-        return self._excess(0, centres, np.zeros(len(ups)), heads - heads[0])
+        return 0, centres, np.zeros(len(ups)), heads - heads[0]
 
     def _excess(self, number: int, centres: Array, slack: Array, heads: Array) -> tuple[Array, Mask]:
-        over, is_parted, may_crowd = self.joined(self.parts(number, centres, slack, heads), heads)
+        over, is_parted, may_crowd = self.judged(self.known_runs(number, centres, slack, heads), heads)
         rows = np.flatnonzero(may_crowd & (over > 0))
         if heads.any() and len(rows):  # where a ridge would run through a flange, ridges run midway
-            midway = self.parts(number, centres[rows], slack[rows], 0 * self._heads)
+            midway = self.known_runs(number, centres[rows], slack[rows], 0 * self._heads)
             own = heads if heads.shape[1] == 1 else heads[:, rows]
-            over[rows] = np.minimum(over[rows], self.joined(midway, own)[0])
-        return over, is_parted | self.floor.is_convex
+            over[rows] = np.minimum(over[rows], self.judged(midway, own)[0])
+        return over, is_parted
 
-    def joined(self, parts: Sequence[Part], heads: Array | None = None) -> tuple[Array, Mask, Mask]:
-        """The excess, whether the floor is surely parted so, and whether a ridge may run through a flange (k,)."""
-        far, near = (np.array(np.broadcast_arrays(*(part[i] for part in parts))) for i in (0, 1))
-        over = self.over(far, near, heads)
-        may_crowd = reduce(np.logical_or, (part.may_crowd for part in parts))
-        is_blind = reduce(np.logical_or, (part.is_blind for part in parts))
-        is_seen = reduce(np.logical_and, (part.is_seen for part in parts))
-        return np.where(is_blind, np.inf, over), is_seen & ~may_crowd, may_crowd
+    def known_runs(self, number: int, centres: Array, slack: Array, heads: Array) -> Runs:
+        """What is known of all the `parts`: as soon as no more may be reckoned, nothing."""
+        key, count = (number, *(each.tobytes() for each in (centres, slack, heads))), len(self.flanges)
+        if key not in self.known:
+            self.known.left -= (_CALL + len(centres)) * count * (count + len(self.along))
+            if self.known.left < 0:
+                none = np.zeros((count, len(centres)))
+                return none, none, none[0] == 0, none[0] > 0, none[0] > 0
+            self.known[key] = self.joined(self.parts(number, centres, slack, heads))
+        return self.known[key]
+
+    def joined(self, parts: Sequence[Part]) -> Runs:
+        """What is known of all parts."""
+        each = (np.array(np.broadcast_arrays(*what)) for what in zip(*parts, strict=True))
+        far, near, _, is_blind, is_seen, may_crowd = each
+        crowd, is_parted = reduce(np.logical_or, may_crowd), reduce(np.logical_and, is_seen)
+        return far, near, reduce(np.logical_or, is_blind), is_parted & ~crowd | self.floor.is_convex, crowd
+
+    def judged(self, runs: Runs, heads: Array | None = None) -> tuple[Array, Mask, Mask]:
+        """The excess (k,), and the last two."""
+        far, near, is_blind, is_parted, may_crowd = runs
+        return np.where(is_blind, np.inf, self.over(far, near, heads)), is_parted, may_crowd
 
     def over(self, far: Array, near: Array, heads: Array | None = None) -> Array:
         """The excess (k,) [mm] by each part's longest and shortest run, and how high its drain stands (d, k) [mm]."""
@@ -97,23 +127,22 @@ class Parting:
     def _heads(self) -> Array:
         return np.array(self.heads)[:, None]
 
-    def runs(self, number: int, centres: Array) -> tuple[Array, Array]:
-        """The longest and the shortest run (k,) [mm] of a drain's part, with it at places (k, 2) that see it whole."""
-        part = self.parts(number, centres, np.zeros(len(centres)), self._heads)[number]
-        return part.far, part.near
-
     def parts(self, number: int, centres: Array, slack: Array, heads: Array | None = None) -> list[Part]:
         """The drains' parts with one within a slack (k,) [mm] of places (k, 2), ridges as for heads (d, k) [mm]."""
-        places = [flange.centre[None] for flange in self.flanges]
-        places[number] = centres
+        places = self.places(number, centres)
         reach = np.sqrt(((centres[:, None] - self.edges.starts) ** 2).sum(axis=2).max(axis=1))
         extra = (self._heads if heads is None else heads) / self.fall
-        ridges = moved_ridges(places, self.flanges, extra, Freedom(number, slack, reach))
-        parts = []
-        for i, place in enumerate(places):
-            own = [ridges[i, j] for j in range(len(places)) if j != i]
-            parts.append(self._part(self.flanges[i], place, own, (slack * (i == number), slack)))
-        return parts
+        ridges = moved_ridges(places, self.flanges, extra, (number, slack, reach))
+        return [
+            self._part(flange, places[i], ridges[i], (slack * (i == number), slack))
+            for i, flange in enumerate(self.flanges)
+        ]
+
+    def places(self, number: int, centres: Array) -> Array:
+        """The drains' places (d, k, 2) with one at places (k, 2)."""
+        places = np.array([np.broadcast_to(flange.centre, centres.shape) for flange in self.flanges])
+        places[number] = centres
+        return places
 
     @cached_property
     def edges(self) -> Edges:
@@ -129,74 +158,55 @@ class Parting:
     def _lengths(self) -> Array:
         return np.asarray(np.hypot(*self.along.T))
 
-    def _part(self, flange: Flange, place: Array, ridges: list[Ridge], slacks: tuple[Array, Array]) -> Part:
-        """What is known of a drain's part, with the drain within a slack (k,) [mm] of places (k or 1, 2)."""
+    def _part(self, flange: Flange, place: Array, ridges: Ridges, slacks: tuple[Array, Array]) -> Part:
+        """What is known of a drain's part, with the drain within a slack (k,) [mm] of places (k, 2)."""
         slack, loose = slacks
         off = place @ self.edges.inward.T - self.edges.offset
-        low, high = self._clipped(place, [(ridge.towards, ridge.inner) for ridge in ridges])
-        held = (high - low) * self._lengths > _SHORT
         offset = self.edges.starts - place[:, None]
+        low, high = _clipped(offset, self.along, (0.0, 1.0), (ridges.towards, ridges.inner))
+        held = (high - low) * self._lengths > _SHORT
         to_walls = least_runs(flange, offset, self.along)
         ends = [offset + part[..., None] * self.along for part in (low, high)]
-        corners = [(ends[0], held), (ends[1], held), *self._crossings(place, ridges)]
+        crossings, there = self._crossings(place, ridges)
+        corners, own = np.hstack([*ends, crossings]), np.hstack([held, held, there])
         if self.square:
             far, near = self._square_runs(flange, off, held, (ridges, ends, loose > 0))
         else:
-            far = reduce(np.maximum, (np.where(own, run_of(flange, at), 0.0).max(axis=1) for at, own in corners))
-            near = np.minimum(to_walls, _to_ridges(flange, ridges)) if ridges else to_walls
+            far = np.where(own, run_of(flange, corners), 0.0).max(axis=1)
+            near = np.minimum(to_walls, _to_ridges(flange, ridges))
         lean = slack * (1.0 if flange.is_round else SQUARE)
-        spare = [ridge.least - _support(flange, ridge, 1) for ridge in ridges]
-        most_spare = [ridge.most - _support(flange, ridge, -1) for ridge in ridges]
-        is_crowded = reduce(np.minimum, most_spare, to_walls + lean) < CLEAR
+        spare = (ridges.least - _support(flange, ridges, 1)).min(axis=0, initial=np.inf)
+        most_spare = (ridges.most - _support(flange, ridges, -1)).min(axis=0, initial=np.inf)
         return Part(
             far=np.maximum(far - lean, 0.0),
             near=near + lean,
-            reach=reduce(
-                np.maximum, (np.where(own, np.hypot(*np.moveaxis(at, -1, 0)), 0.0).max(axis=1) for at, own in corners)
-            ),
-            is_blind=is_crowded | (held & (off < EDGE_ON - slack[:, None])).any(axis=1),
-            is_seen=self._is_seen(place, off - slack[:, None], ridges),
-            may_crowd=reduce(np.minimum, spare, to_walls - lean) < CLEAR * (1 if flange.is_round else _MAY_CROWD),
+            reach=np.where(own, np.hypot(corners[..., 0], corners[..., 1]), 0.0).max(axis=1),
+            is_blind=(np.minimum(most_spare, to_walls + lean) < CLEAR)
+            | (held & (off < EDGE_ON - slack[:, None])).any(axis=1),
+            is_seen=self._is_seen(offset, off - slack[:, None], ridges),
+            may_crowd=np.minimum(spare, to_walls - lean) < CLEAR * (1 if flange.is_round else _MAY_CROWD),
         )
 
-    def _is_seen(self, place: Array, off: Array, ridges: list[Ridge]) -> Mask:
+    def _is_seen(self, offset: Array, off: Array, ridges: Ridges) -> Mask:
         """Whether no wall in a part, however far its ridges may be off, can be turned away (k,); off (k, e) [mm]."""
         if self.floor.is_convex:
-            return np.ones(len(place), dtype=bool)
-        low, high = self._clipped(place, [(ridge.towards, ridge.outer) for ridge in ridges])
+            return np.ones(len(off), dtype=bool)
+        low, high = _clipped(offset, self.along, (0.0, 1.0), (ridges.towards, ridges.outer))
         return np.logical_not((((high - low) * self._lengths > _SHORT) & (off < EDGE_ON)).any(axis=1))
 
-    def _clipped(self, place: Array, cell: list[tuple[Array, Array]]) -> tuple[Array, Array]:
-        """From which to which part of each wall lies in a cell (k, e) [-]: within lines off a place towards a way."""
-        starts, shape = self.edges.starts, (len(place), len(self.along))
-        low, high = np.zeros(shape), np.ones(shape)
-        for towards, foot in cell:
-            beyond = towards @ starts.T - ((place * towards).sum(axis=1) + foot)[:, None]
-            slope = towards @ self.along.T
-            with np.errstate(divide="ignore", invalid="ignore"):
-                cross = -beyond / slope
-            low, high = np.broadcast_arrays(low, high, cross)[:2]
-            high = np.where(slope > 0, np.minimum(high, cross), np.where((slope == 0) & (beyond > 0), -1.0, high))
-            low = np.where(slope < 0, np.maximum(low, cross), low)
-        return low, high
-
-    def _crossings(self, place: Array, ridges: list[Ridge]) -> Iterator[tuple[Array, Mask]]:
-        """Where two ridges of a cell meet, off its drain (k, 1, 2) [mm], and whether on the floor (k, 1)."""
-        for one, other in combinations(ridges, 2):
-            (a, b), (c, d) = one.towards.T, other.towards.T
-            with np.errstate(divide="ignore", invalid="ignore"):
-                turn = a * d - b * c
-                x, y = (one.inner * d - other.inner * b) / turn, (a * other.inner - c * one.inner) / turn
-                away = np.stack([x, y], axis=-1)
-                inside = np.isfinite(away).all(axis=1)
-                for ridge in ridges:
-                    inside = inside & ((away * ridge.towards).sum(axis=1) <= ridge.inner + _IN_CELL)
-            away = np.where(inside[:, None], away, one.towards)
-            inside &= shapely.intersects_xy(self.floor.polygon, *(place + away).T)
-            yield away[:, None], inside[:, None]
+    def _crossings(self, place: Array, ridges: Ridges) -> tuple[Array, Mask]:
+        """Where ridges of a cell meet, off its drain (k, n, 2) [mm], and which are there, on the floor (k, n)."""
+        towards = np.moveaxis(ridges.towards, 0, 1)
+        start, along = np.moveaxis(ridges.inner, 0, 1)[..., None] * towards, towards[..., ::-1] * [-1.0, 1.0]
+        low, high = _clipped(start, along, (-np.inf, np.inf), (ridges.towards, ridges.inner))
+        there, parts = np.tile(low <= high, 2), np.hstack([low, high])
+        there &= np.isfinite(parts)
+        away = np.tile(start, (1, 2, 1)) + np.where(there, parts, 0.0)[..., None] * np.tile(along, (1, 2, 1))
+        there[there] = shapely.intersects_xy(self.floor.polygon, *(place[:, None] + away)[there].T)
+        return away, there
 
     def _square_runs(
-        self, flange: Flange, off: Array, held: Mask, cell: tuple[list[Ridge], list[Array], Mask]
+        self, flange: Flange, off: Array, held: Mask, cell: tuple[Ridges, list[Array], Mask]
     ) -> tuple[Array, Array]:
         """The longest and the shortest run (k,) [mm] square to the lines of a part's walls and ridges.
 
@@ -205,14 +215,15 @@ class Parting:
         ridges, ends, is_loose = cell
         runs = np.maximum(off - flange.rim(-self.edges.inward), LEAST_RUN)
         far, near = np.where(held, runs, 0.0).max(axis=1), np.where(held, runs, np.inf).min(axis=1)
-        for ridge in ridges:
-            on_it = [(end * ridge.towards[:, None]).sum(axis=2) > ridge.inner[:, None] - _IN_CELL for end in ends]
-            is_side = (held & (on_it[0] | on_it[1])).any(axis=1) & ~is_loose
-            run = np.maximum(ridge.most - flange.rim(ridge.towards), LEAST_RUN)
-            far = np.where(is_side, np.maximum(far, run), far)
-            # A line that bounds no part lies behind one that does, the rim towards which may reach less far.
-            near = np.minimum(near, np.where(is_side, run, np.maximum(ridge.most - flange.halves.min(), LEAST_RUN)))
-        return far, near
+        towards, inner = ridges.towards[:, :, None], ridges.inner[..., None] - _IN_CELL
+        on_it = reduce(np.logical_or, (_dot(end, towards) > inner for end in ends))
+        is_side = (held & on_it).any(axis=2) & ~is_loose
+        rims = flange.rim(ridges.towards.reshape(-1, 2)).reshape(is_side.shape)
+        run = np.maximum(ridges.most - rims, LEAST_RUN)
+        # A line that bounds no part lies behind one that does, the rim towards which may reach less far.
+        least = np.where(is_side, run, np.maximum(ridges.most - flange.halves.min(), LEAST_RUN))
+        far = np.maximum(far, np.where(is_side, run, 0.0).max(axis=0, initial=0.0))
+        return far, np.minimum(near, least.min(axis=0, initial=np.inf))
 
 
 class Part(NamedTuple):
@@ -230,20 +241,36 @@ class Part(NamedTuple):
     may_crowd: Mask
 
 
-def _to_ridges(flange: Flange, ridges: list[Ridge]) -> Array:
-    least = np.array(np.broadcast_arrays(*(ridge.most for ridge in ridges)))
-    turn = np.array(np.broadcast_arrays(*(ridge.turn for ridge in ridges)))
-    towards = np.concatenate([np.broadcast_to(ridge.towards, (*least.shape[1:], 2)) for ridge in ridges])
-    runs = line_runs(flange, least.reshape(-1), towards).reshape(least.shape)
-    return np.asarray((runs + rim_turn(flange) * turn).min(axis=0))
+def _clipped(start: Array, along: Array, ends: tuple[float, float], cell: tuple[Array, Array]) -> tuple[Array, Array]:
+    """From which to which part of each line lies in a cell (k, l) [-]: within lines off its drain towards ways.
+
+    start: off the drain (k, l, 2) [mm]; along (l or k, l, 2); ends: the least and the most part; cell: the ways
+    (r, k, 2), and how far off (r, k) [mm].
+    """
+    towards, foot = cell[0][:, :, None], cell[1][..., None]
+    beyond, slope = _dot(start, towards) - foot, _dot(along, towards)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        cross = -beyond / slope
+    low = np.where(slope < 0, cross, -np.inf).max(axis=0, initial=ends[0])
+    high = np.where(slope > 0, cross, np.inf).min(axis=0, initial=ends[1])
+    return low, np.where(((slope == 0) & (beyond > _IN_CELL)).any(axis=0), low - 1, high)
 
 
-def _support(flange: Flange, ridge: Ridge, sign: int) -> Array:
-    """How far a flange reaches towards a ridge (k,) [mm], at most or at least."""
+def _dot(one: Array, other: Array) -> Array:
+    return np.asarray(one[..., 0] * other[..., 0] + one[..., 1] * other[..., 1])
+
+
+def _to_ridges(flange: Flange, ridges: Ridges) -> Array:
+    runs = line_runs(flange, ridges.most.reshape(-1), ridges.towards.reshape(-1, 2)).reshape(ridges.most.shape)
+    return np.asarray((runs + rim_turn(flange) * ridges.turn).min(axis=0, initial=np.inf))
+
+
+def _support(flange: Flange, ridges: Ridges, sign: int) -> Array:
+    """How far a flange reaches towards ridges (r, k) [mm], at most or at least."""
     if flange.is_round:
         return np.full(1, flange.half)
     most = float(np.hypot(*flange.halves))
-    return np.clip(np.abs(ridge.towards @ flange.frame.T) @ flange.halves + sign * most * ridge.turn, 0.0, most)
+    return np.clip(np.abs(ridges.towards @ flange.frame.T) @ flange.halves + sign * most * ridges.turn, 0.0, most)
 
 
 def walls_on_step(step: float) -> Callable[[Array], Array]:

@@ -1,7 +1,6 @@
 """Moving a drain: the nearest place that will do."""
 
 from collections.abc import Iterator
-from functools import partial
 
 import numpy as np
 import shapely
@@ -21,13 +20,11 @@ from ..types import Array, Shape
 from .any_parting import AnyParting
 from .moved_words import Moves, Standing, moves, standing
 from .nearest import anywhere, unknown
-from .parted_moves import Parting, walls_at, walls_on_step
+from .parted_moves import Known, Parting, walls_at, walls_on_step
 from .regions import clear_places, least_ratio, seeing_places
 from .remedy import Change, Idea
 from .sought import clean_moves
 from .trials import Trials
-
-_MOST_DRAINS = (5, 6)  # round corners that point in, else: of more it takes seconds to tell what level walls come to
 
 
 def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -48,13 +45,19 @@ def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
 
 
 def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str, marks: Change = ()) -> Iterator[Idea]:
-    """The shortest moves of any of the drains that make level walls gentle enough, with marks; and why they serve."""
+    """The shortest moves of any of the drains that make level walls gentle enough, with marks; and why they serve.
+
+    That whose part it is is looked at first, then those near it.
+    """
     found: list[Moves] = []
-    within = np.inf
-    for stands in _all(trials):
+    within, known = np.inf, parting.known
+    home, kept = parting.flanges[(finding.drains or (0,))[0]].centre, known.left / 2
+    known.left -= kept
+    for stands in sorted(_all(trials), key=lambda stands: float(np.hypot(*(stands.flange.centre - home)))):
         judge = AnyParting(parting, stands.number).judged
-        found.append(moves(trials, stands, _clear(trials, stands), judge, within))
+        found.append(moves(trials, stands, _clear(trials, stands), judge, (within, 0.5 ** (2 + len(found)))))
         within = min([within, *found[-1].found.far[:1].tolist()])
+    known.left = max(known.left, 0.0) + kept
     yield from clean_moves(trials, finding, found, why, marks)
 
 
@@ -69,10 +72,8 @@ def move_into_sight(trials: Trials, finding: Finding) -> Iterator[Idea]:
     stands = _only(trials)
     if stands is None:
         return
-    region, words = (
-        seeing_places(stands.floor, stands.flange),
-        phrase("from there one drain sees the whole floor, no wall edge-on"),
-    )
+    region = seeing_places(stands.floor, stands.flange)
+    words = phrase("from there one drain sees the whole floor, no wall edge-on")
     own = parting(trials, (0,), mark_step(trials.job))
     if own is None:
         yield from clean_moves(trials, finding, [moves(trials, stands, region, anywhere)], words)
@@ -116,13 +117,10 @@ def move_for_falls(trials: Trials, finding: Finding) -> Iterator[Idea]:
 def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | None:
     """The floor with its drains and what level walls on it are held to, with marks on a step [mm]; None with no limit.
 
-    held: the drains whose parts have to be gentle enough. None, too, of too many drains.
+    held: the drains whose parts have to be gentle enough.
     """
     book, own, floor, flanges = trials.plan.rulebook, trials.job.bed.wall_height, trials.plan.outline, trials.flanges
     if book.most_fall is None or isinstance(floor, Needs) or isinstance(flanges, Needs):
-        return None
-    if len(flanges) > _MOST_DRAINS[floor.is_convex]:
-        trials.is_spent = True
         return None
     bed, least = trials.plan.bed, most_wanted(trials.case)[1].value
     is_low = isinstance(bed, NoBed) or is_below(bed.least_fall, least)
@@ -136,6 +134,7 @@ def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | Non
         held=held,
         square=book.measured is Measured.SQUARE,
         least=0.0 if own is None or is_low else least,
+        known=trials.known if len(flanges) > 1 else Known(),
     )
 
 
@@ -144,7 +143,8 @@ def best_ratio(trials: Trials) -> float | None:
     stands, own = _only(trials), parting(trials, (0,), mark_step(trials.job))
     if stands is None or own is None:
         return None
-    return least_ratio(seeing_places(stands.floor, stands.flange), partial(own.runs, 0), stands.flange.centre)
+    region = seeing_places(stands.floor, stands.flange)
+    return least_ratio(region, lambda at: own.parts(0, at, np.zeros(len(at)))[0][:2], stands.flange.centre)
 
 
 def _all(trials: Trials) -> Iterator[Standing]:

@@ -21,7 +21,7 @@ _ROUNDS = 14  # each but the first narrows the search by 2
 _FINER = np.linspace(-1.0, 1.0, 9)
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=32)
 def clear_places(floor: FloorOutline, flange: Flange, others: tuple[Shape, ...] = (), margin: float = MARGIN) -> Shape:
     """The places for a flange's middle at which it stands on the floor, clear of walls, islands and other shapes.
 

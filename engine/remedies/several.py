@@ -118,37 +118,34 @@ def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> list[list[Idea]]
     """The changes of one drain's height that surely do, may and hardly may, of each the least first."""
     step, lines = trials.step, drops(trials)
     found: list[list[Idea]] = [[], [], []]
+    places = shapely.get_coordinates(shapely.buffer(own.floor.polygon, -_INSIDE, join_style="mitre"))
+    ways = np.array([reach.way(places) for reach in bed.reach.reaches])
     count = int((bed.wall_height + max(map(abs, own.heads))) / step)
     for number, drop in lines.items():
         to = step * (round(drop / step) + np.arange(-count, count + 1))
         ups = (drop - to)[(to > 0) & (np.abs(to - drop) > NOISE)]
         over, is_parted = own.raised(number, ups)
         kinds, rest = np.zeros(len(ups), dtype=int), np.flatnonzero(~is_parted)
-        over[rest], likely = _least_over(own, bed, number, ups[rest])
+        over[rest], likely = _least_over(own, ways, number, ups[rest])
         kinds[rest] = np.where(likely <= NOISE, 1, 2)
         for at in np.flatnonzero(over <= NOISE).tolist():
             found[kinds[at]] += _set(trials, number, float(ups[at]))
     return [sorted(ideas, key=_size) for ideas in found]
 
 
-def _least_over(own: Parting, bed: PartedWalls, number: int, ups: Array) -> tuple[Array, Array]:
+def _least_over(own: Parting, ways: Array, number: int, ups: Array) -> tuple[Array, Array]:
     """By how much at least the walls stand too high for the most fall with a drain so much higher (k,) [mm].
 
-    However the floor is parted: water falls all its way to a drain, and as much from the nearest wall or a ridge. And
-    what that is if ridges run square across.
+    However the floor is parted: water falls all its way from each corner to a drain (d, c), and as much from the
+    nearest wall or a ridge. And what that is if ridges run square across.
     """
     if not len(ups):
         return ups, ups
-    heads = np.array(own.heads)[:, None] + np.zeros(len(ups))
-    heads[number] += ups
-    heads -= heads[0]
-    places = shapely.get_coordinates(shapely.buffer(own.floor.polygon, -_INSIDE, join_style="mitre"))
-    ways = np.array([reach.way(places) for reach in bed.reach.reaches])
+    _, centres, still, heads = asked = own.with_raised(number, ups)
     walls = own.height((heads[:, None] + own.fall * ways[..., None]).min(axis=0).max(axis=0))
-    centre, still = own.flanges[0].centre, np.zeros(len(ups))
-    surely = walls - reduce(np.minimum, AnyParting(replace(own, heads=tuple(heads)), 0).rooms(centre[None], still))
-    parts = own.parts(0, np.repeat(centre[None], len(ups), axis=0), still, heads)
-    likely = reduce(np.maximum, (walls - heads[i] - own.most * parts[i].near for i in own.held))
+    surely = walls - reduce(np.minimum, AnyParting(replace(own, heads=tuple(heads)), 0).rooms(centres, still))
+    near = own.known_runs(*asked)[1]
+    likely = reduce(np.maximum, (walls - heads[i] - own.most * near[i] for i in own.held))
     # Measured square, of beds with valleys only facets at walls are judged.
     return np.full(len(ups), -np.inf) if own.square else surely, likely
 

@@ -22,7 +22,7 @@ _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 0.4  # of a search's effort is for the last steps home
 _LIKELY = 2  # places, beside which others are tried while none does
 _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
-_ROW = 0.005  # [-] of effort to judge a place by bounds, for each drain and each that it is parted from
+_ROW = 0.005  # [-] of effort to judge a place by bounds, times the drains to the power of 3/2
 _CALL = 100  # rows that the first takes as long as
 _SUNK = 400.0  # [-] of a plan more, where mud that lies in part under the rough floor has to be weighed
 
@@ -53,7 +53,7 @@ class _Search:
     def __init__(self, trials: Trials, finding: Finding, found: Sequence[Moves], marks: Change) -> None:
         self._trials, self._finding, self._found, self._marks = trials, finding, found, marks
         sides = max((many_sides(each.standing.floor) for each in found), default=1.0)
-        self._row = _ROW * len(trials.job.drains) ** 2 * sides
+        self._row = _ROW * len(trials.job.drains) ** 1.5 * sides
         stays = finding.rule != "fall-steep"
         self._may_be_steep = stays and any(found.rule == "fall-steep" for found in trials.plan.findings)
         self._likeliest: list[tuple[float, _Option]] = []  # with how steep, or how far out of depth, their beds are

@@ -26,6 +26,7 @@ from ..survey.outline import outline
 from ..survey.spot import Needs
 from ..types import Shape
 from .matched import apart, as_numbered, is_about, stands
+from .parted_moves import Known
 from .remedy import Change, Idea, Remedy, Superseded, changed
 
 LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] as fine as one builds by
@@ -82,6 +83,7 @@ class Trials:
         self._depths: dict[Change, Depth | Needs | None] = {}
         self._after: dict[Change, Trials] = {}
         self.looked_for: dict[str, tuple[Idea, ...]] = {}  # ideas that are the same at every finding
+        self.known = Known()
         self.is_spent = False  # before all is tried
         self.untried: dict[str, str] = {}  # what a search for a finding's changes left, in words, by what it changes
 

@@ -27,6 +27,10 @@ SOUGHT = 1e-3  # [mm] what a square flange's least run is found to
 ELL = [(0, 0), (2900, 0), (2900, 1100), (1150, 1100), (1150, 2300), (0, 2300)]
 YOU = [(0, 0), (3000, 0), (3000, 1700), (1900, 1700), (1900, 800), (1000, 800), (1000, 1600), (0, 1600)]
 TEE = [(900, 0), (1900, 0), (1900, 1300), (2800, 1300), (2800, 2200), (0, 2200), (0, 1250), (900, 1250)]
+LEGS = [(0, 0), (4000, 0), (4000, 1000), (1000, 1000), (1000, 4000), (0, 4000)]
+SEVEN = [*((500 + 1000 * i, 500, 0) for i in range(4)), *((500, 500 + 1000 * i, 0) for i in range(1, 4))]
+HALL = [(0, 0), (4000, 0), (4000, 2000), (0, 2000)]
+EIGHT = [(500 + 1000 * i, 500 + 1000 * j, 0) for i in range(4) for j in range(2)]
 POST = [(900, 640), (1050, 660), (1000, 800)]
 LEANING = [(0, 0), (2300, -60), (2420, 1500), (1150, 1330), (-50, 1420)]
 # floor, islands, kind, the drains' places and heads [mm], the most fall, whether fall is measured square
@@ -37,6 +41,8 @@ ROOMS = {
     "T, square flanges": (TEE, [], "square", [(1400, 500, 0), (900, 1800, 0), (2100, 1750, 0)], 1 / 12, False),
     "island": (LEANING, [POST], "round", [(500, 700, 0), (1700, 700, 2)], 1 / 12, False),
     "island, square flanges": (LEANING, [POST], "square", [(450, 600, 0), (1750, 800, 0)], 1 / 12, False),
+    "L, seven": (LEGS, [], "round", SEVEN, 1 / 16, False),
+    "island, eight": (HALL, [[(900, 900), (1100, 900), (1000, 1100)]], "round", EIGHT, 1 / 12, False),
     "leaning": (LEANING, [], "round", [(600, 700, 0), (1500, 620, 3)], 1 / 24, False),
     "leaning, measured square": (LEANING, [], "round", [(500, 700, 0), (1150, 400, 0), (1800, 900, 2)], 1 / 24, True),
     "L, measured square": (ELL, [], "square", [(2100, 500, 0), (600, 1500, 0)], 1 / 24, True),

@@ -201,13 +201,6 @@ class TestRoundACorner:
         assert level.says.endswith("; a smaller change may do")
 
 
-def test_of_many_drains_what_takes_seconds_is_left_and_told(several):
-    drains = [(500 + 1000 * i, 500, 500 + 3 * (i % 2)) for i in range(7)]
-    found = answers(several("rectangle = [7000, 1000]", *drains), "fall-steep")
-    assert [remedy.says.partition(" at ")[0] for remedy in found[0].best] == ["take an even fall"]
-    assert any(says.startswith("more changes") for says in found[0].ruled_out)
-
-
 def test_where_each_height_is_ruled_out_nothing_is_told_to_be_left(several):
     """Two drains with a wall's corner between them: each height that no bound rules out is made a bed of."""
     outline = [(0, 0), (1425, 0), (1421, 872), (913, 876), (903, 1277), (0, 1279)]
