@@ -87,13 +87,7 @@ OUTLINE = _table(
 OUTLINE_FORMS = ("rectangle", "walls", "corners")
 CURB = _table(model.Curb, drop=DROP)
 DRAIN = _table(
-    model.Drain,
-    kind=Choice(model.DrainKind),
-    size=over_0(3000.0),
-    at=Spot(),
-    from_=Spot(),
-    to=Spot(),
-    drop=DROP,
+    model.Drain, kind=Choice(model.DrainKind), size=over_0(3000.0), at=Spot(), from_=Spot(), to=Spot(), drop=DROP
 )
 READING = _table(model.Reading, ("at", "drop"), at=Spot(), drop=DROP)
 BED = _table(
@@ -106,13 +100,7 @@ BED = _table(
     wall_height=over_0(1000.0),
     trueness=over_0(50.0),
 )
-STRIPS = _table(
-    model.Strips,
-    thickness=over_0(300.0),
-    short=up_to(300.0),
-    stock=over_0(2e4),
-    kerf=up_to(50.0),
-)
+STRIPS = _table(model.Strips, thickness=over_0(300.0), short=up_to(300.0), stock=over_0(2e4), kerf=up_to(50.0))
 MORTAR = _table(
     model.Mortar,
     supply=Choice(model.Supply),

@@ -81,10 +81,7 @@ def drain_range(case: Case) -> DrainRange | None:
         *bound(Decides.CURB_MOST, find(Figure.CURB_MOST), high),
         *bound(Decides.THRESHOLD, find(Figure.THRESHOLD_MOST), threshold_rise(case, bed)),
     )
-    highs = (
-        *bound(Decides.MOST_DEPTH, limits.most, depth.most),
-        *bound(Decides.CURB, find(Figure.CURB_LEAST), low),
-    )
+    highs = (*bound(Decides.MOST_DEPTH, limits.most, depth.most), *bound(Decides.CURB, find(Figure.CURB_LEAST), low))
     lowest = max(lows, key=lambda end: end.height, default=None)
     return DrainRange(lowest, min(highs, key=lambda end: end.height, default=None))
 

@@ -16,7 +16,7 @@ from ..records import result
 from ..survey.outline import FloorOutline
 from ..types import Array
 from .cut_partings import CutPartings, lie_in
-from .moved_runs import least_runs
+from .moved_ridges import least_runs
 from .parted_moves import ALLOWED, SQUARE, Parting
 
 _CORNERS = 8  # of the floor from which water is followed

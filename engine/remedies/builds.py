@@ -1,4 +1,4 @@
-"""The bed split by a liner, a thicker one or a load allowed, a lighter bed, and a floor made larger."""
+"""The bed split by a liner, a thicker one or a load allowed, a lighter bed, a floor made larger, another curb."""
 
 from ..job.defaults import has_liner, upper_bed
 from ..job.model import Waterproofing
@@ -7,7 +7,7 @@ from ..limits.checks.load import work_site
 from ..limits.findings import Finding
 from ..limits.rulebook import Figure
 from ..phrases import joined, phrase
-from ..quantities import INCH, Dimension, Units, format_load, parse, round_up
+from ..quantities import INCH, Dimension, Units, format_load, parse, round_down, round_up
 from ..survey.spot import Needs
 from ..work.flood import flood_test
 from ..work.heights import heights
@@ -129,3 +129,23 @@ def allow_load(trials: Trials, _: Finding) -> Ideas:
 def _loaded(trials: Trials) -> tuple[Site, Load] | None:
     site = work_site(trials.case)
     return None if site is None else (site, load(site, flood_test(site, heights(site))))
+
+
+def curb_moved(trials: Trials, finding: Finding) -> Ideas:
+    """The curb built higher or lower, its drop on a step to build by."""
+    now = trials.job.curb.drop
+    if not finding.change or now is None:
+        return
+    asked = parse(finding.change[0][1], Dimension.LENGTH, trials.units)
+    is_up = asked < now.value
+    drop = (round_down if is_up else round_up)(asked, trials.step)
+    if drop > 0:
+        text, by = trials.text(drop), abs(drop - now.value)
+        says = phrase(
+            "build the curb {by} higher: line reading {reading}"
+            if is_up
+            else "build the curb {by} lower: line reading {reading}",
+            by=trials.text(round_up(by, trials.step / 2)),
+            reading=text,
+        )
+        yield Idea(says, (("curb.drop", text),), by)

@@ -7,20 +7,28 @@ from typing import TypeAlias
 from ..limits.findings import Finding, Level
 from ..phrases import phrase
 from ..plan import Plan
-from .builds import allow_load, allow_thicker, enlarge, lighten, split
+from .builds import allow_load, allow_thicker, curb_moved, enlarge, lighten, split
 from .built import mend, never_within, once_set
 from .channels import cut_channel, move_channel
+from .depth_moves import move_for_depth
 from .drain_height import set_as_far, set_for_curb, set_for_depth
 from .falls import just_enough, set_fall, steeper
 from .ground import fill, grind
-from .offered import curb_moved, offered
 from .outlines import close_walk, correct_length
-from .places import best_ratio, move_clear, move_for_depth, move_for_falls, move_into_sight, no_place_in_sight
+from .places import best_ratio, move_clear, move_for_falls, move_into_sight, no_place_in_sight
 from .pushed_walls import push_part_way, push_wall
 from .remedy import Answer, Change, Idea, Ideas, Remedy
 from .second_drain import add_drain
 from .several import leave_out, level_out, level_with_others, move_apart, move_one, set_one
-from .shapes import channel_along_wall, even_at_another_fall, even_fall, lengthen_channel, level_walls, one_plane
+from .shapes import (
+    channel_along_wall,
+    even_at_another_fall,
+    even_fall,
+    lengthen_channel,
+    level_walls,
+    offered,
+    one_plane,
+)
 from .small_steps import without_steps
 from .stations import as_meant, left_out, readings_missing
 from .together import is_leave, none_alone, together
@@ -94,7 +102,7 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
     if finding.level is Level.STOP and all(map(is_leave, clean)):
         part_way = set_as_far(trials, finding) if finding.rule in DEPTHS else ()
         firsts: list[Remedy | Idea] = [*part_way, *(remedy for remedy in found if remedy.brings)]
-        if finding.rule in DEPTHS and any(found.rule == "fall-steep" for found in trials.plan.findings):
+        if finding.rule in DEPTHS and trials.is_steep:
             firsts += even_fall(trials, finding)
         if finding.rule == "floor-small":
             firsts = [*push_part_way(trials, finding)]

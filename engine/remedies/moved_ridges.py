@@ -1,4 +1,6 @@
-"""The ridges between drains, one of which stands anywhere within a slack of a place: what they can be at most."""
+"""What ridges and runs can be at most with a drain anywhere within a slack of a place."""
+
+from __future__ import annotations
 
 from typing import NamedTuple
 
@@ -9,6 +11,11 @@ from ..types import Array
 
 _BESIDE = 1e-6  # [mm] nearer places are taken to be so far apart
 _TURN = np.pi / 2  # times the slack over the distance: what a direction can turn by
+_ROUNDS = 3  # of Newton's way to the least run of a flange that is not round
+_FLAT = 0.2  # of the curve of a point's distance: what a run's is taken for at least
+_TINY = 1e-9  # [mm]
+_QUARTER = np.pi / 2
+_WIDEST = 1.5  # [rad] off the square to a line
 
 
 class Ridges(NamedTuple):
@@ -79,3 +86,64 @@ def rim_turn(flange: Flange) -> float:
     if flange.is_round:
         return 0.0
     return float(np.hypot(*flange.halves) * flange.halves.max() / flange.halves.min())
+
+
+def run_of(flange: Flange, offset: Array) -> Array:
+    """The run (...) [mm] to places offset (..., 2) from the flange's middle."""
+    far = np.maximum(np.hypot(offset[..., 0], offset[..., 1]), _TINY)
+    if flange.is_round:
+        return far - flange.half
+    ways = np.where((far > _TINY)[..., None], offset / far[..., None], flange.axis)  # from the middle all are alike
+    return far - flange.rim(ways.reshape(-1, 2)).reshape(far.shape)
+
+
+def least_runs(flange: Flange, offset: Array, along: Array) -> Array:
+    """The least run (k,) [mm] to segments that start `offset` (k, e, 2) off a flange's middle and go `along` (e, 2)."""
+    length = np.hypot(along[:, 0], along[:, 1])
+    ray = along / length[:, None]
+    start = (offset * ray).sum(axis=2)
+    off = ray[:, 0] * offset[..., 1] - ray[:, 1] * offset[..., 0]
+    away = np.hypot(off, start + np.clip(-start, 0.0, length))
+    if flange.is_round:
+        return np.asarray(away.min(axis=1) - flange.half)
+    spread = float(np.hypot(*flange.halves) - flange.halves.min())
+    row, side = (away <= away.min(axis=1, keepdims=True) + spread).nonzero()  # the others' rims reach no farther
+    left, beyond = np.where(off[row, side] < 0, -1.0, 1.0), start[row, side]
+    square = np.maximum(np.abs(off[row, side]), _TINY)
+    ends = np.sort(np.arctan2(-left * np.array([beyond, beyond + length[side]]), square), axis=0)
+    towards = left[:, None] * np.stack([-ray[side, 1], ray[side, 0]], axis=1)
+    least = np.full(len(offset), np.inf)
+    np.minimum.at(least, row, line_runs(flange, square, towards, ends))
+    return least
+
+
+def line_runs(flange: Flange, square: Array, towards: Array, ends: Array | float = _WIDEST) -> Array:
+    """The least run (m,) [mm] to lines square off towards a way (m, 2) by (m,) [mm], between two angles (2, m) [rad].
+
+    At an angle t off the square the run is h / cos t, less a / cos (t - b) for the flange's side that the line meets,
+    a off its middle, its square at b. Sought by Newton's way over each side: never less than the least, and more by
+    1e-3 mm at most.
+    """
+    if flange.is_round:
+        return square - flange.half
+    square, (first, last) = np.maximum(square, _TINY), ends if isinstance(ends, np.ndarray) else (-ends, ends)
+    local = towards @ flange.frame.T
+    angle = np.arctan2(local[:, 1], local[:, 0])[:, None] / _QUARTER
+    near = np.round(angle) + np.arange(-1, 2)  # the side ahead, and those to both hands
+    side, own = (near - angle) * _QUARTER, near.astype(int) % 2
+    halves = flange.halves[own]
+    wide = np.arctan2(flange.halves[1 - own], halves)
+    low = np.maximum(side - wide, np.broadcast_to(first, len(square))[:, None])
+    high = np.minimum(side + wide, np.broadcast_to(last, len(square))[:, None])
+    met = low <= high
+    side = np.where(met, side, 0.0)
+    at = np.where(met, np.minimum(np.maximum(low, 0.0), high), 0.0)
+    least = np.full(at.shape, np.inf)
+    for _ in range(_ROUNDS):
+        far, rim = square[:, None] / np.cos(at), halves / np.cos(at - side)
+        lean, turn = np.tan(at), np.tan(at - side)
+        least = np.minimum(least, far - rim)
+        bend = far * (1 + 2 * lean**2)
+        bend = np.maximum(bend - rim * (1 + 2 * turn**2), _FLAT * bend)
+        at = np.where(met, np.minimum(np.maximum(at - (far * lean - rim * turn) / bend, low), high), 0.0)
+    return np.asarray(np.where(met, least, np.inf).min(axis=1))

@@ -19,8 +19,7 @@ from ..figures import GUARD
 from ..records import result
 from ..survey.outline import FloorOutline
 from ..types import Array, Mask
-from .moved_ridges import Ridges, moved_ridges, rim_turn
-from .moved_runs import least_runs, line_runs, run_of
+from .moved_ridges import Ridges, least_runs, line_runs, moved_ridges, rim_turn, run_of
 
 ALLOWED = 1 + 1e-9  # times the most fall
 _MAY_CROWD = 1.5  # times that: a run may be longer than the way straight off a square flange

@@ -19,20 +19,22 @@ from ..survey.spot import Needs
 from ..types import Array, Shape
 from .any_parting import AnyParting
 from .moved_words import Moves, Standing, moves, standing
-from .nearest import anywhere, unknown
+from .nearest import anywhere
 from .parted_moves import Known, Parting, walls_at, walls_on_step
 from .regions import clear_places, least_ratio, seeing_places
-from .remedy import Change, Idea
+from .remedy import Change, Ideas
 from .sought import clean_moves
 from .trials import Trials
 
+_NO_MOST = 1e9  # [-]
 
-def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
+
+def move_clear(trials: Trials, finding: Finding) -> Ideas:
     """A drain moved to where its flange stands clear on the floor, or farther, to where the bed suits it."""
     stands = standing(trials, (finding.drains or (0,))[0])
     if stands is None:
         return
-    region = _clear(trials, stands)
+    region = clear_of_others(trials, stands)
     why = phrase("there its flange stands clear on the floor")
     yield from moves(trials, stands, region, anywhere).ideas(trials, why)
     is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
@@ -44,7 +46,7 @@ def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
         yield from clean_moves(trials, finding, [moves(trials, stands, region, judge)], why)
 
 
-def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str, marks: Change = ()) -> Iterator[Idea]:
+def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str, marks: Change = ()) -> Ideas:
     """The shortest moves of any of the drains that make level walls gentle enough, with marks; and why they serve.
 
     That whose part it is is looked at first, then those near it.
@@ -53,21 +55,15 @@ def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str, ma
     within, known = np.inf, parting.known
     home, kept = parting.flanges[(finding.drains or (0,))[0]].centre, known.left / 2
     known.left -= kept
-    for stands in sorted(_all(trials), key=lambda stands: float(np.hypot(*(stands.flange.centre - home)))):
+    for stands in sorted(standings(trials), key=lambda stands: float(np.hypot(*(stands.flange.centre - home)))):
         judge = AnyParting(parting, stands.number).judged
-        found.append(moves(trials, stands, _clear(trials, stands), judge, (within, 0.5 ** (2 + len(found)))))
+        found.append(moves(trials, stands, clear_of_others(trials, stands), judge, (within, 0.5 ** (2 + len(found)))))
         within = min([within, *found[-1].found.far[:1].tolist()])
     known.left = max(known.left, 0.0) + kept
     yield from clean_moves(trials, finding, found, why, marks)
 
 
-def move_for_depth(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """A drain moved to where the bed keeps its depth."""
-    found = [moves(trials, stands, _clear(trials, stands), unknown) for stands in _all(trials)]
-    yield from clean_moves(trials, finding, found, phrase("there the bed keeps its depth")) if found else ()
-
-
-def move_into_sight(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def move_into_sight(trials: Trials, finding: Finding) -> Ideas:
     """The only drain moved to where it sees the whole floor: where the falls allow that, else wherever it does."""
     stands = _only(trials)
     if stands is None:
@@ -96,7 +92,7 @@ def no_place_in_sight(trials: Trials) -> str:
     return phrase("there is no place from which one drain would see the whole floor")
 
 
-def move_for_falls(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
     """The only drain of level walls moved to where the shortest run is long enough for the longest one's height.
 
     With the marks as they are, else with finer ones.
@@ -120,16 +116,16 @@ def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | Non
     held: the drains whose parts have to be gentle enough.
     """
     book, own, floor, flanges = trials.plan.rulebook, trials.job.bed.wall_height, trials.plan.outline, trials.flanges
-    if book.most_fall is None or isinstance(floor, Needs) or isinstance(flanges, Needs):
+    if (book.most_fall is None and own is None) or isinstance(floor, Needs) or isinstance(flanges, Needs):
         return None
     bed, least = trials.plan.bed, most_wanted(trials.case)[1].value
-    is_low = isinstance(bed, NoBed) or is_below(bed.least_fall, least)
+    is_low = not isinstance(bed, NoBed) and is_below(bed.least_fall, least)
     return Parting(
         floor=floor,
         flanges=flanges,
         heads=heads(trials.job),
         fall=planned_fall(trials.case),
-        most=book.most_fall.value,
+        most=book.most_fall.value if book.most_fall else _NO_MOST,
         height=walls_on_step(step) if own is None else walls_at(own.value),
         held=held,
         square=book.measured is Measured.SQUARE,
@@ -147,11 +143,13 @@ def best_ratio(trials: Trials) -> float | None:
     return least_ratio(region, lambda at: own.parts(0, at, np.zeros(len(at)))[0][:2], stands.flange.centre)
 
 
-def _all(trials: Trials) -> Iterator[Standing]:
+def standings(trials: Trials) -> Iterator[Standing]:
+    """The drains that are given by their places."""
     return filter(None, (standing(trials, i) for i in range(len(trials.job.drains))))
 
 
-def _clear(trials: Trials, stands: Standing) -> Shape:
+def clear_of_others(trials: Trials, stands: Standing) -> Shape:
+    """The places at which a drain's flange stands clear of walls and the other drains'."""
     return clear_places(stands.floor, stands.flange, trials.others(stands.number))
 
 

@@ -1,6 +1,5 @@
 """One of several drains changed: set higher or lower, or moved off what makes its part too steep."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 from functools import reduce
 from itertools import islice
@@ -27,7 +26,7 @@ from .nearest import anywhere
 from .parted_moves import Parting
 from .places import least_moves, parting
 from .regions import clear_places
-from .remedy import Idea
+from .remedy import Idea, Ideas
 from .trials import NOISE, TOO_LONG, Trials
 
 _SET = 500.0  # [-] of effort for beds with one drain set for their depth
@@ -37,7 +36,7 @@ _INSIDE = 0.5  # [mm] off the walls
 _EVERY = phrase("there every part is gentle enough")
 
 
-def level_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def level_out(trials: Trials, finding: Finding) -> Ideas:
     """A drain that stands over the bed lowered until it does not, or the one that its water runs to raised."""
     bed = trials.plan.bed
     if isinstance(bed, NoBed):
@@ -48,7 +47,7 @@ def level_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
             yield from _set(trials, proud.lower, proud.by)
 
 
-def move_apart(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def move_apart(trials: Trials, finding: Finding) -> Ideas:
     """One of two drains that lie on one another moved as little as parts them, or to where every part is gentle."""
     floor, flanges, ideas = trials.plan.outline, trials.flanges, list[Idea]()
     if isinstance(floor, Needs) or isinstance(flanges, Needs):
@@ -68,14 +67,14 @@ def move_apart(trials: Trials, finding: Finding) -> Iterator[Idea]:
         yield from least_moves(trials, finding, every, _EVERY)
 
 
-def leave_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def leave_out(trials: Trials, finding: Finding) -> Ideas:
     """One of several drains left out, first of those that a finding is about."""
     count = len(trials.job.drains)
     for number in sorted(range(count), key=lambda number: (number not in finding.drains, -number)) * (count > 1):
         yield Idea(phrase("leave drain {number} out", number=number + 1), ((f"drains[{number}]", ""),))
 
 
-def set_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def set_one(trials: Trials, finding: Finding) -> Ideas:
     """One of several drains set by as few steps as keep the bed within the limit of its depth, the least first.
 
     The bed moves nowhere by more than the drain does, but for its walls' rounding to a mark.
@@ -91,7 +90,7 @@ def set_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
         trials.untried["drop"] = TOO_LONG
 
 
-def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def level_with_others(trials: Trials, finding: Finding) -> Ideas:
     """With level walls, one drain set as little higher or lower as makes the part that is too steep gentle enough.
 
     Of all heights on the step up to the walls': a formula tells those that do where straight ridges square across part
@@ -178,14 +177,14 @@ def _parting(trials: Trials, finding: Finding) -> Parting | None:
     return parting(trials, tuple(i for i in range(len(bed.beds)) if i not in others), mark_step(trials.job))
 
 
-def _set(trials: Trials, number: int, up: float) -> Iterator[Idea]:
+def _set(trials: Trials, number: int, up: float) -> Ideas:
     """That drain set higher or lower by itself: those left open stay where they are planned."""
     drains, lines = trials.job.drains, drops(trials)
     open_ = {i: drop for i, drop in lines.items() if i == number or drains[i].drop is None}
     return drains_moved(trials, open_, {number}, up, phrase("drain {number}", number=number + 1))
 
 
-def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def move_one(trials: Trials, finding: Finding) -> Ideas:
     """With level walls, one drain moved as little as makes the part that is too steep gentle enough, or every part."""
     own, is_found = _parting(trials, finding), False
     if own is None:

@@ -39,6 +39,14 @@ def even_fall(trials: Trials, _: Finding) -> Ideas:
     yield from _shaped(trials, BedShape.EVEN_FALL)
 
 
+def offered(trials: Trials, finding: Finding) -> Ideas:
+    """The finding's own change, in its own words; another shape as that is told."""
+    if dict(finding.change).get("bed.shape") == BedShape.EVEN_FALL:
+        yield from even_fall(trials, finding)
+    elif finding.change:
+        yield Idea(finding.remedy, finding.change)
+
+
 def level_walls(trials: Trials, _: Finding) -> Ideas:
     """The bed with level walls, at the job's fall."""
     yield from _shaped(trials, BedShape.LEVEL_WALLS)
@@ -69,11 +77,7 @@ def _shaped(trials: Trials, shape: BedShape) -> Ideas:
 
 def _as(trials: Trials, shape: BedShape, fall: str, entry: str | None) -> Idea:
     """The bed in another shape, at a fall as told and as entered; None where that stays."""
-    change = (
-        ("bed.shape", shape.value),
-        *(() if entry is None else (("bed.fall", entry),)),
-        *trials.no_own_height,
-    )
+    change = (("bed.shape", shape.value), *(() if entry is None else (("bed.fall", entry),)), *trials.no_own_height)
     level = walls_after(trials, change) if shape is BedShape.EVEN_FALL else ""
     return Idea(phrase("take {shape} at {fall}{level}", shape=NAMES[shape], fall=fall, level=level), change)
 

@@ -38,9 +38,10 @@ def clean_moves(trials: Trials, finding: Finding, found: Sequence[Moves], why: s
     search = _Search(trials, finding, found, marks)
     sure = sorted(option for i, each in enumerate(found) for option in search.options(i, each.found.pairs))
     clear = min((each.found.clear for each in found), default=np.inf)
-    clean = next((option[0] for option in sure if search.does(option)), np.inf)
-    best, apart = search.nearest(clear, clean) if clear < _MUCH * clean else (None, 0.0)
-    if best is not None:
+    known = next(filter(search.does, sure), None)
+    clean = np.inf if known is None else known[0]
+    best, apart = search.nearest(clear, known) if clear < _MUCH * clean else (known, 0.0)
+    if best is not known and best is not None:
         yield search.idea(best, shown(trials, why, clear, apart))
     apart = apart if clean < np.inf else 0.0
     if apart or (sure and clear < sure[0][0]):
@@ -55,7 +56,7 @@ class _Search:
         sides = max((many_sides(each.standing.floor) for each in found), default=1.0)
         self._row = _ROW * len(trials.job.drains) ** 1.5 * sides
         stays = finding.rule != "fall-steep"
-        self._may_be_steep = stays and any(found.rule == "fall-steep" for found in trials.plan.findings)
+        self._may_be_steep = stays and trials.is_steep
         self._likeliest: list[tuple[float, _Option]] = []  # with how steep, or how far out of depth, their beds are
 
     def options(self, i: int, pairs: Array) -> list[_Option]:
@@ -97,15 +98,15 @@ class _Search:
         self._trials.left -= _SUNK * (floor.kind is FloorKind.WOOD or floor.dead_load_allowance is not None)
         return True
 
-    def nearest(self, clear: float, limit: float) -> tuple[_Option | None, float]:
-        """The nearest place that does, from how near to how far it may be [mm]; how far apart all nearer were tried.
+    def nearest(self, clear: float, best: _Option | None) -> tuple[_Option | None, float]:
+        """The nearest place that does, from how near on it may be [mm]; how far apart all nearer were tried.
 
-        The places are those of the whole region, the nearest first, and in the end those beside the best, or, as long
-        as none does, beside the likeliest.
+        best: one that is known to. The places are those of the whole region, the nearest first, and in the end those
+        beside the best, or, as long as none does, beside the likeliest.
         """
         trials, self._trials = self._trials, self._trials.searching()
         home = _HOME * self._trials.left
-        best, apart, is_whole = None, 0, True
+        limit, apart, is_whole = np.inf if best is None else best[0], 0, True
         for every in _APART:
             options = self._apart(every, (clear, limit)) if is_whole else None
             found = next(filter(self.does, options or ()), None)

@@ -127,6 +127,11 @@ class Trials:
         return tuple(shapely.buffer(flange.polygon, room) for i, flange in enumerate(flanges) if i != number)
 
     @property
+    def is_steep(self) -> bool:
+        """Whether the bed is too steep somewhere."""
+        return any(found.rule == "fall-steep" for found in self.plan.findings)
+
+    @property
     def no_own_height(self) -> Change:
         """What leaves a wall height of the user's own out."""
         return () if self.job.bed.wall_height is None else (("bed.wall_height", ""),)

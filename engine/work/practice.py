@@ -55,6 +55,5 @@ RECEPTOR_ROOM = Units.pair(INCH / 2, 13.0)  # how much larger than a receptor th
 _INCH_SIZES = ((32, 32), (36, 36), (42, 42), (48, 32), (48, 34), (48, 36), (60, 30), (60, 32), (60, 36))
 _MM_SIZES = ((800, 800), (900, 900), (1000, 1000), (1000, 800), (1200, 800), (1200, 900), (1400, 900), (1600, 900))
 RECEPTORS = Units.pair(
-    tuple((a * INCH, b * INCH) for a, b in _INCH_SIZES),
-    tuple((float(a), float(b)) for a, b in _MM_SIZES),
+    tuple((a * INCH, b * INCH) for a, b in _INCH_SIZES), tuple((float(a), float(b)) for a, b in _MM_SIZES)
 )

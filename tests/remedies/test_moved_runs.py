@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from engine.remedies.moved_runs import run_of
+from engine.remedies.moved_ridges import run_of
 
 
 @pytest.mark.parametrize("kind", ["round", "square"])

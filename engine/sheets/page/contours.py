@@ -17,8 +17,7 @@ from ...types import Array, Index, Shape
 from ...work.triangles import crossed, floor_triangles
 
 _STEPS = Units.pair(
-    tuple(INCH * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 5, 10)),
-    (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0),
+    tuple(INCH * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 5, 10)), (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)
 )
 _MOST_LINES = 8
 _FINE = 64  # triangles are at most this part of the floor's extent

@@ -1,0 +1,109 @@
+"""A drain moved for its bed's depth: to the nearest place there is, and how little a bed changes with its drain."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+
+from engine.bed.depth import Depth
+from engine.job.model import BedShape
+from engine.job.toml_file import parse_job
+from engine.plan import bed_of
+from engine.plan import plan as planned
+from engine.remedies import changed
+from engine.remedies.by_rule import _first_that_clears
+from engine.remedies.depth_moves import move_for_depth
+from engine.remedies.trials import Trials
+
+ROOM = [(0, 0), (1500, 0), (1500, 1000), (0, 1000)]
+ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
+SECOND = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1200, y = 500 }\ndrop = 470\n'
+SQUARE = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)]
+WORDS = {"drop": 470, "fall": "2.5 %"}
+LOW = 530
+# A high spot over which the bed is a little lower than the floor: a drain farther off lifts it there.
+CASES = {
+    "level walls": (SQUARE, (500, 500), {"fall": "2.1 %"}, ((750, 500), 463)),
+    "even fall": (
+        ROOM,
+        (700, 500),
+        {"shape": "even-fall"},
+        ((1500, 500), 450),
+    ),  # 18.75 over it
+    "round a corner": (ELL, (1300, 450), {"shape": "even-fall"}, ((450, 1800), 430)),
+    "two drains": (ROOM, (300, 500), {"shape": "even-fall", "extra": SECOND}, ((600, 500), 462)),
+}
+
+
+def depth_stop(plan):
+    return next(found for found in plan.findings if found.rule == "bed-below-floor")
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_of_places_all_over_the_floor_none_nearer_keeps_its_depth(make_plan, case):
+    room, at, words, high = CASES[case]
+    plan = make_plan(room, at=at, readings=[*((corner, LOW) for corner in room), high], **{**WORDS, **words})
+    trials, finding = Trials(plan), depth_stop(plan)
+    remedy = _first_that_clears(trials, finding, move_for_depth(trials, finding))
+    assert remedy is not None
+    assert not remedy.brings
+    assert not trials.untried
+    assert "none nearer" not in remedy.says
+    assert not any(found.rule == finding.rule for found in planned(changed(plan.job, remedy.change)).findings)
+    aside = trials.aside(1e6)
+    for number, drain in enumerate(plan.drains):
+        home = drain.flange.centre
+        for spot in np.random.default_rng(number).uniform(-1, 1, (60, 2)) * (remedy.figure - 1.5):
+            x, y = (home + spot).round()
+            deep = aside.depth(((f"drains[{number}].at", f"x {x:.0f}, y {y:.0f}"),))
+            if isinstance(deep, Depth) and np.hypot(*spot) < remedy.figure - 1.5:
+                assert deep.least.value < 0
+
+
+def test_where_no_place_will_do_none_is_told_and_nothing_is_left_untried(make_plan):
+    high = ((1500, 500), 425)  # 45 over the drain: 1800 mm away
+    readings = [*((corner, LOW) for corner in ROOM), high]
+    plan = make_plan(ROOM, at=(700, 500), readings=readings, shape="even-fall", **WORDS)
+    trials = Trials(plan)
+    assert not list(move_for_depth(trials, depth_stop(plan)))
+    assert [*trials.untried.values()] == ["another place of a drain: there is none that clears this and brings no stop"]
+    assert not trials.is_spent
+
+
+@pytest.mark.parametrize("shape", [BedShape.EVEN_FALL, BedShape.LEVEL_WALLS])
+def test_a_bed_changes_with_its_drain_by_less_than_is_taken_for_sure(shape):
+    """In random convex rooms; an even fall by the fall times the move at most, exactly."""
+    rng, seen, most = np.random.default_rng(7), 0, 0.0
+    while seen < 60:
+        ring = 900 + 800 * rng.uniform(-1, 1, (int(rng.integers(3, 9)), 2))
+        ring = shapely.get_coordinates(shapely.convex_hull(shapely.multipoints(ring)))[:-1].round()[::-1]
+        one = np.array(shapely.polygons(ring).centroid.coords)[0] + rng.normal(0, 150, 2)
+        other = one + rng.normal(0, 1, 2) * rng.choice([0.5, 2, 10, 50, 100])
+        one, other = one.round(2), other.round(2)
+        size, kind = int(rng.integers(60, 250)), rng.choice(["round", "square"])
+        room = shapely.buffer(shapely.polygons(ring), -0.8 * size)
+        if not shapely.contains(room, shapely.points([one, other])).all():
+            continue
+        beds = [bed_of(parse_job(_job(ring, place, (kind, size), shape))) for place in (one, other)]
+        far = np.hypot(*(one - other))
+        places = rng.dirichlet(np.ones(len(ring)), 500) @ ring
+        moved = np.abs(beds[0].height(places) - beds[1].height(places)).max()
+        slope, mark = 0.025, 0.0
+        if shape is BedShape.LEVEL_WALLS:
+            if far > beds[0].wall_height / beds[0].most_fall / 3:
+                continue
+            slope, mark = slope + 1.5 * beds[0].most_fall, 0.01
+        assert moved <= slope * far * (1 + 1e-9) + mark
+        most, seen = max(most, moved / (slope * far + mark)), seen + 1
+    assert most > 0.5  # the bound is not idle
+
+
+def _job(ring, place, flange, shape):
+    corners = ", ".join(f"[{x:.0f}, {y:.0f}]" for x, y in ring)
+    return (
+        'format = 1\n[job]\nname = "a"\nunits = "mm"\nrulebook = "us-model"\n[floor]\nkind = "concrete"\n'
+        f"bond_coat = true\n[outline]\ncorners = [{corners}]\n"
+        f'[[drains]]\nkind = "{flange[0]}"\nsize = {flange[1]}\nat = {{ x = {place[0]:.2f}, y = {place[1]:.2f} }}\n'
+        f'drop = 500\n[bed]\nshape = "{shape.value}"\nfall = "2.5 %"\nmark_step = 0.01\n'
+    )
