@@ -191,7 +191,9 @@ class Trials:
         """The trials of the job with a change made; None where it cannot be made."""
         planned = self.planned(change)
         if planned is not None and change not in self._after:
-            self._after[change] = Trials(planned, self._is_wanted, self.left, 0.0)
+            self._after[change] = after = Trials(planned, self._is_wanted, self.left, 0.0)
+            self.known.left /= 2
+            after.known.left = self.known.left
         return self._after.get(change)
 
     def searching(self) -> "Trials":

@@ -89,3 +89,12 @@ class TestWhereNoMoreMayBeReckoned:
         trials = Trials(plan)
         assert not list(move_one(trials, steep(plan)[0]))
         assert trials.untried["at"].startswith("more changes")
+
+
+def test_what_may_be_reckoned_is_shared_with_the_trials_of_a_second_change(several):
+    """Else each of two changes tried together would take as long as all single ones."""
+    trials = Trials(floor(several, ROW, IN_ROW, (2, (2465, 283))))
+    whole = trials.known.left
+    after = trials.after((("drains[0].drop", "501 mm"),))
+    assert trials.known.left + after.known.left == whole
+    assert after.known.left > 0
