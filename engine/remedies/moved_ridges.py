@@ -41,6 +41,8 @@ def moved_ridges(places: Array, flanges: Flanges, extra: Array, free: tuple[int,
     |p - b|2 - |p - a|2 + w >= 0, which moves by no more than 2 reach slack + slack2.
     """
     number, slack, reach = free
+    if len(places) == 1:
+        return [Ridges(places[:0], *np.zeros((5, 0, len(slack))))]
     own = np.arange(len(places))
     others = own[:, None] != own
     offset = places - places[:, None]
@@ -52,7 +54,7 @@ def moved_ridges(places: Array, flanges: Flanges, extra: Array, free: tuple[int,
     counts = [_counts(flange, extra[i], ways[i], slack) for i, flange in enumerate(flanges)]
     least, most = (np.array([np.broadcast_to(each[i], slack.shape) for each in counts]) for i in (0, 1))
     pairs = np.triu_indices(len(places), 1)
-    mean, spread = apart[pairs].sum(axis=0) / max(len(pairs[0]), 1), 2 * slack / len(places)
+    mean, spread = apart[pairs].mean(axis=0), 2 * slack / len(places)
     low, high = least[:, None] - most, most[:, None] - least
     low = np.minimum(low * (mean - spread), low * (mean + spread))
     high = np.maximum(high * (mean - spread), high * (mean + spread))
@@ -74,10 +76,10 @@ def _counts(flange: Flange, extra: Array, ways: list[Array], slack: Array) -> tu
         return (flange.half - extra,) * 2
     gaps, towards, turn = ways
     rims, by = flange.rim(towards.reshape(-1, 2)).reshape(gaps.shape), rim_turn(flange) * turn
-    can_be = gaps <= gaps.min(axis=0, initial=np.inf) + 2 * slack
+    can_be = gaps <= gaps.min(axis=0) + 2 * slack
     least, most = flange.halves.min(), np.hypot(*flange.halves)
-    low = np.where(can_be, rims - by, np.inf).min(axis=0, initial=most)
-    high = np.where(can_be, rims + by, -np.inf).max(axis=0, initial=least)
+    low = np.where(can_be, rims - by, np.inf).min(axis=0)
+    high = np.where(can_be, rims + by, -np.inf).max(axis=0)
     return np.maximum(low, least) - extra, np.minimum(high, most) - extra
 
 

@@ -29,7 +29,7 @@ SQUARE = float(np.sqrt(2.0))  # times as far as it is moved a square flange's ru
 _MOST = 4e6  # ridges and walls of drains at places: it takes seconds
 _CALL = 100  # places that each call takes as long as
 
-# far, near (d, k); is any part blind, is the floor surely parted so, may a ridge run through a flange (k,)
+# far, near (d, k); is_blind, is the floor surely parted so, may_crowd (k,): see `Part`
 Runs: TypeAlias = tuple[Array, Array, Mask, Mask, Mask]
 
 
@@ -104,13 +104,12 @@ class Parting:
 
     def joined(self, parts: Sequence[Part]) -> Runs:
         """What is known of all parts."""
-        each = (np.array(np.broadcast_arrays(*what)) for what in zip(*parts, strict=True))
-        far, near, _, is_blind, is_seen, may_crowd = each
-        crowd, is_parted = reduce(np.logical_or, may_crowd), reduce(np.logical_and, is_seen)
-        return far, near, reduce(np.logical_or, is_blind), is_parted & ~crowd | self.floor.is_convex, crowd
+        far, near, _, blind, seen, crowd = (np.array(np.broadcast_arrays(*each)) for each in zip(*parts, strict=True))
+        may_crowd, is_seen = reduce(np.logical_or, crowd), reduce(np.logical_and, seen)
+        return far, near, reduce(np.logical_or, blind), is_seen & ~may_crowd | self.floor.is_convex, may_crowd
 
     def judged(self, runs: Runs, heads: Array | None = None) -> tuple[Array, Mask, Mask]:
-        """The excess (k,), and the last two."""
+        """The excess (k,) [mm], and the last two."""
         far, near, is_blind, is_parted, may_crowd = runs
         return np.where(is_blind, np.inf, self.over(far, near, heads)), is_parted, may_crowd
 
@@ -162,12 +161,14 @@ class Parting:
         slack, loose = slacks
         off = place @ self.edges.inward.T - self.edges.offset
         offset = self.edges.starts - place[:, None]
-        low, high = _clipped(offset, self.along, (0.0, 1.0), (ridges.towards, ridges.inner))
+        low, high = _clipped(offset, self.along, (0.0, 1.0), ridges, ridges.inner)
         held = (high - low) * self._lengths > _SHORT
         to_walls = least_runs(flange, offset, self.along)
         ends = [offset + part[..., None] * self.along for part in (low, high)]
-        crossings, there = self._crossings(place, ridges)
-        corners, own = np.hstack([*ends, crossings]), np.hstack([held, held, there])
+        corners, own = np.hstack(ends), np.hstack([held, held])
+        if len(ridges.inner):
+            crossings, there = self._crossings(place, ridges)
+            corners, own = np.hstack([corners, crossings]), np.hstack([own, there])
         if self.square:
             far, near = self._square_runs(flange, off, held, (ridges, ends, loose > 0))
         else:
@@ -190,14 +191,14 @@ class Parting:
         """Whether no wall in a part, however far its ridges may be off, can be turned away (k,); off (k, e) [mm]."""
         if self.floor.is_convex:
             return np.ones(len(off), dtype=bool)
-        low, high = _clipped(offset, self.along, (0.0, 1.0), (ridges.towards, ridges.outer))
+        low, high = _clipped(offset, self.along, (0.0, 1.0), ridges, ridges.outer)
         return np.logical_not((((high - low) * self._lengths > _SHORT) & (off < EDGE_ON)).any(axis=1))
 
     def _crossings(self, place: Array, ridges: Ridges) -> tuple[Array, Mask]:
         """Where ridges of a cell meet, off its drain (k, n, 2) [mm], and which are there, on the floor (k, n)."""
         towards = np.moveaxis(ridges.towards, 0, 1)
         start, along = np.moveaxis(ridges.inner, 0, 1)[..., None] * towards, towards[..., ::-1] * [-1.0, 1.0]
-        low, high = _clipped(start, along, (-np.inf, np.inf), (ridges.towards, ridges.inner))
+        low, high = _clipped(start, along, (-np.inf, np.inf), ridges, ridges.inner)
         there, parts = np.tile(low <= high, 2), np.hstack([low, high])
         there &= np.isfinite(parts)
         away = np.tile(start, (1, 2, 1)) + np.where(there, parts, 0.0)[..., None] * np.tile(along, (1, 2, 1))
@@ -240,14 +241,13 @@ class Part(NamedTuple):
     may_crowd: Mask
 
 
-def _clipped(start: Array, along: Array, ends: tuple[float, float], cell: tuple[Array, Array]) -> tuple[Array, Array]:
-    """From which to which part of each line lies in a cell (k, l) [-]: within lines off its drain towards ways.
+def _clipped(start: Array, along: Array, ends: tuple[float, float], cell: Ridges, foot: Array) -> tuple[Array, Array]:
+    """From which to which part of each line lies in a cell (k, l) [-], with ridges so far off its drain (r, k) [mm].
 
-    start: off the drain (k, l, 2) [mm]; along (l or k, l, 2); ends: the least and the most part; cell: the ways
-    (r, k, 2), and how far off (r, k) [mm].
+    start: off the drain (k, l, 2) [mm]; along (l or k, l, 2); ends: the least and the most part.
     """
-    towards, foot = cell[0][:, :, None], cell[1][..., None]
-    beyond, slope = _dot(start, towards) - foot, _dot(along, towards)
+    towards = cell.towards[:, :, None]
+    beyond, slope = _dot(start, towards) - foot[..., None], _dot(along, towards)
     with np.errstate(divide="ignore", invalid="ignore"):
         cross = -beyond / slope
     low = np.where(slope < 0, cross, -np.inf).max(axis=0, initial=ends[0])

@@ -47,10 +47,7 @@ def move_clear(trials: Trials, finding: Finding) -> Ideas:
 
 
 def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str, marks: Change = ()) -> Ideas:
-    """The shortest moves of any of the drains that make level walls gentle enough, with marks; and why they serve.
-
-    That whose part it is is looked at first, then those near it.
-    """
+    """The shortest moves of any of the drains that make level walls gentle enough, with marks; and why they serve."""
     found: list[Moves] = []
     within, known = np.inf, parting.known
     home, kept = parting.flanges[(finding.drains or (0,))[0]].centre, known.left / 2
