@@ -10,7 +10,7 @@ from collections.abc import Callable
 from functools import cache
 from operator import attrgetter
 from types import CodeType, FunctionType
-from typing import Any, NoReturn, TypeVar, dataclass_transform
+from typing import Any, Generic, NoReturn, TypeVar, dataclass_transform
 
 _T = TypeVar("_T")
 _Method = dict[str, Any]
@@ -131,3 +131,16 @@ def _restore(self: Any, state: list[Any]) -> None:
 
 _FROZEN: _Method = {"__setattr__": _refuse_change, "__delattr__": _refuse_change}
 _PICKLING: _Method = {"__getstate__": _state, "__setstate__": _restore}
+
+
+@result
+class Same(Generic[_T]):
+    """A frozen object, equal only to itself: comparing every part would cost more than a memo of it saves."""
+
+    it: _T
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Same) and self.it is other.it
+
+    def __hash__(self) -> int:
+        return id(self.it)

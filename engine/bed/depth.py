@@ -5,8 +5,7 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from ..records import result
-from ..same import Same
+from ..records import Same, result
 from ..survey.mesh import Mesh
 from ..survey.rough_floor import RoughFloor
 from ..survey.spot import Spot

@@ -7,8 +7,7 @@ import numpy as np
 from ..bed.flange import Flanges
 from ..bed.surfaces import Bed
 from ..quantities import Units, round_up
-from ..records import record, result
-from ..same import Same
+from ..records import Same, record, result
 from ..survey.border import Border
 from ..survey.outline import FloorOutline
 from ..types import Array

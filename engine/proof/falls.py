@@ -12,7 +12,7 @@ from ..bed.parted_walls import PartedWalls
 from ..bed.planes import PlaneBed, Planes
 from ..bed.reach import SharedReach
 from ..bed.surfaces import Bed
-from ..same import Same
+from ..records import Same
 from ..survey.spot import Spot
 from ..types import Array, Index, Mask
 

@@ -7,8 +7,7 @@ import numpy as np
 
 from ..bed.depth import standing
 from ..bed.surfaces import Bed
-from ..records import result
-from ..same import Same
+from ..records import Same, result
 from ..survey.rough_floor import RoughFloor, rough_floor
 from ..survey.tin import sides
 from ..types import Array, Index, Mask

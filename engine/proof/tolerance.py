@@ -24,8 +24,7 @@ from ..bed.depth import Depth
 from ..bed.valley.sightlines import apart
 from ..boxes import grid_inside
 from ..job.model import Job
-from ..records import record, result
-from ..same import Same
+from ..records import Same, record, result
 from ..survey.least_slip import LeastSlip, least_slip
 from ..survey.mesh import Mesh, Sites
 from ..survey.outline import FloorOutline

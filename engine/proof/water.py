@@ -12,8 +12,7 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from ..records import record, result
-from ..same import Same
+from ..records import Same, record, result
 from ..types import Array, Index, Mask
 from .mesh import Mesh
 

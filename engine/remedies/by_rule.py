@@ -10,12 +10,12 @@ from ..plan import Plan
 from .builds import allow_load, allow_thicker, curb_moved, enlarge, lighten, split
 from .built import mend, never_within, once_set
 from .channels import cut_channel, move_channel
-from .depth_moves import move_for_depth
+from .depth_moves import move_clear, move_for_depth
 from .drain_height import set_as_far, set_for_curb, set_for_depth
 from .falls import just_enough, set_fall, steeper
 from .ground import fill, grind
 from .outlines import close_walk, correct_length
-from .places import best_ratio, move_clear, move_for_falls, move_into_sight, no_place_in_sight
+from .places import best_ratio, move_for_falls, move_into_sight, no_place_in_sight
 from .pushed_walls import push_part_way, push_wall
 from .remedy import Answer, Change, Idea, Ideas, Remedy
 from .second_drain import add_drain
@@ -32,7 +32,7 @@ from .shapes import (
 from .small_steps import without_steps
 from .stations import as_meant, left_out, readings_missing
 from .together import is_leave, none_alone, together
-from .trials import DEPTHS, TOO_LONG, Trials
+from .trials import DEPTHS, FALLS, TOO_LONG, Trials
 
 Maker: TypeAlias = Callable[[Trials, Finding], Ideas]
 
@@ -71,7 +71,6 @@ _LAST: dict[str, tuple[Maker, ...]] = {  # looked for where no other change alon
 }
 _LEAVE: tuple[Maker, ...] = (allow_thicker, allow_load)
 _PLACED: tuple[Maker, ...] = (move_for_falls, level_with_others, move_one, channel_along_wall)
-_FALLS = ("fall-low", "fall-steep")
 _NO_CHANGE = {
     "bed-thick": phrase(
         "two lifts as a way round the limit: laid one on the other they are still one bed of that depth"
@@ -124,7 +123,7 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
 def _planned_anew(trials: Trials) -> Ideas:
     """What clears the falls of the plan itself by figures of the bed alone: the finished one is mended by that plan."""
     for own in trials.plan.findings:
-        for remedy in _each(trials, own, _PLACED) if own.rule in _FALLS else ():
+        for remedy in _each(trials, own, _PLACED) if own.rule in FALLS else ():
             if all(key.startswith("bed.") for key, _ in remedy.change):
                 yield Idea(remedy.says, remedy.change)
 

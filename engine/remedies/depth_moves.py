@@ -12,42 +12,68 @@ from ..bed.level_walls import LevelWalls
 from ..bed.reach import SharedReach, bends_of
 from ..job.defaults import mark_step
 from ..job.model import BedShape
-from ..limits.findings import Finding
+from ..limits.findings import Finding, Level
 from ..phrases import phrase
 from ..survey.spot import Needs
 from ..types import Array, Mask, Shape
-from .moved_words import Standing, moves
-from .nearest import BESIDE, unknown
+from .any_parting import AnyParting
+from .moved_words import Standing, moves, standing
+from .nearest import BESIDE, anywhere, unknown
 from .parted_moves import SQUARE
-from .places import clear_of_others, parting, standings
+from .places import clear_of_others, move_for_falls, parting, standings
 from .regions import clear_places
 from .remedy import Ideas
 from .sought import clean_moves
-from .trials import NOISE, Trials
+from .trials import FALLS, NOISE, Trials
 
 _EFFORT, _LOOK = 800.0, 5.0  # [-] for all; to find the next place
 _CAP = 3  # of a bed's shortest run: no farther off is told by its slopes
 _LEAN = 1.5  # of the most fall, more than any of 1,500 random rooms asks for within that
 
 
+def move_clear(trials: Trials, finding: Finding) -> Ideas:
+    """A drain moved to where its flange stands clear on the floor, or farther, to where the bed suits it."""
+    stands = standing(trials, (finding.drains or (0,))[0])
+    if stands is None:
+        return
+    region = clear_of_others(trials, stands)
+    why = phrase("there its flange stands clear on the floor")
+    yield from moves(trials, stands, region, anywhere).ideas(trials, why)
+    shape, drains = trials.job.bed.shape, range(len(trials.job.drains))
+    every = parting(trials, tuple(drains), mark_step(trials.job)) if shape is BedShape.LEVEL_WALLS else None
+    if shape is BedShape.EVEN_FALL:
+        yield from _nearest(trials, finding, [stands], why)
+    elif every and len(drains) == 1:
+        yield from move_for_falls(trials, finding)
+    else:
+        judge = anywhere if every is None else AnyParting(every, stands.number).judged
+        yield from clean_moves(trials, finding, [moves(trials, stands, region, judge)], why)
+
+
 def move_for_depth(trials: Trials, finding: Finding) -> Ideas:
     """A drain moved to where the bed keeps its depth: the nearest place there is, where a formula tells of beds."""
     why, stands = phrase("there the bed keeps its depth"), list(standings(trials))
-    if not _is_told(trials) or not stands:
+    if _is_told(trials) and stands:
+        yield from _nearest(trials, finding, stands, why)
+    elif stands:
         found = [moves(trials, each, clear_of_others(trials, each), unknown) for each in stands]
-        yield from clean_moves(trials, finding, found, why) if stands else ()
-        return
+        yield from clean_moves(trials, finding, found, why)
+
+
+def _nearest(trials: Trials, finding: Finding, stands: list[Standing], why: str) -> Ideas:
     left, search = [_Left(trials, finding, each) for each in stands], trials.aside(_EFFORT)
     while left := [each for each in left if len(each.moves.found.pairs)]:
         nearest = min(left, key=lambda each: float(each.moves.found.far[0]))
         idea = nearest.moves.idea(trials, nearest.moves.found.pairs[0], why)
-        deep = search.depth(idea.change)
+        deep, remedy = search.depth(idea.change), None
         search.left -= _LOOK
-        is_kept = isinstance(deep, Depth) and max(_outs(trials, finding, deep)) <= NOISE
-        remedy = search.tried(finding, idea) if is_kept else None
+        if isinstance(deep, Depth) and max(_outs(trials, finding, deep)) <= NOISE:
+            remedy = search.tried(finding, idea)
         if remedy is not None and not remedy.brings:
             yield idea
             return
+        if remedy is not None and trials.job.bed.shape is BedShape.EVEN_FALL and {*FALLS} & {*remedy.brings}:
+            break  # it has that fall wherever the drain stands
         if search.is_spent or search.is_over:
             yield from clean_moves(trials, finding, [each.moves for each in left], why)
             return
@@ -69,11 +95,13 @@ def _is_set(trials: Trials) -> bool:
 def _outs(trials: Trials, finding: Finding, deep: Depth) -> tuple[float, float]:
     """By how much a bed is too thin and too thick [mm]: by the finding's limit, and by what is kept of the other."""
     limits, before = trials.case.depth_limits, trials.plan.depth
-    low, high = limits.least.value if limits.least else 0.0, limits.most.value if limits.most else np.inf
-    if isinstance(before, Depth) and finding.rule == "bed-thick":
-        low = min(low, before.least.value)
-    elif isinstance(before, Depth):
-        low, high = low * (finding.rule == "bed-thin"), max(high, before.most.value)
+    low, high = (
+        limit.value if limit and limit.level is Level.STOP else free
+        for limit, free in ((limits.least, 0.0), (limits.most, np.inf))
+    )
+    if isinstance(before, Depth):
+        low = low if finding.rule == "bed-thin" else min(low, max(0.0, before.least.value))
+        high = high if finding.rule == "bed-thick" else max(high, before.most.value)
     return low - deep.least.value, deep.most.value - high
 
 

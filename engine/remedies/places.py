@@ -29,23 +29,6 @@ from .trials import Trials
 _NO_MOST = 1e9  # [-]
 
 
-def move_clear(trials: Trials, finding: Finding) -> Ideas:
-    """A drain moved to where its flange stands clear on the floor, or farther, to where the bed suits it."""
-    stands = standing(trials, (finding.drains or (0,))[0])
-    if stands is None:
-        return
-    region = clear_of_others(trials, stands)
-    why = phrase("there its flange stands clear on the floor")
-    yield from moves(trials, stands, region, anywhere).ideas(trials, why)
-    is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
-    every = parting(trials, tuple(range(len(trials.job.drains))), mark_step(trials.job)) if is_level else None
-    if every is not None and _only(trials) is not None:
-        yield from move_for_falls(trials, finding)
-    else:
-        judge = anywhere if every is None else AnyParting(every, stands.number).judged
-        yield from clean_moves(trials, finding, [moves(trials, stands, region, judge)], why)
-
-
 def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str, marks: Change = ()) -> Ideas:
     """The shortest moves of any of the drains that make level walls gentle enough, with marks; and why they serve."""
     found: list[Moves] = []

@@ -43,6 +43,7 @@ _SEARCH = 500.0  # [-] of the first search for a place, each other has half of t
 TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")
 _Made = TypeVar("_Made")
 DEPTHS = ("bed-thin", "bed-thick", "bed-below-floor")
+FALLS = ("fall-low", "fall-steep")
 _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
 
 

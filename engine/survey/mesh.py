@@ -6,8 +6,7 @@ import numpy as np
 import shapely
 
 from ..arrays import distinct, following, groups
-from ..records import result
-from ..same import Same
+from ..records import Same, result
 from ..types import Array, Index
 from .outline import FloorOutline
 from .pieces import Pieces, cut_to_floor

@@ -7,8 +7,7 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from ..records import result
-from ..same import Same
+from ..records import Same, result
 from ..types import Array, Index
 from .mesh import Footing, Mesh, Sites, mesh, sites, stood
 from .outline import FloorOutline

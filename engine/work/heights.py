@@ -7,8 +7,7 @@ import numpy as np
 
 from ..bed.depth import standing
 from ..job.model import EdgeKind
-from ..records import record
-from ..same import Same
+from ..records import Same, record
 from ..survey.mesh import Mesh
 from ..types import Array
 from .site import Site

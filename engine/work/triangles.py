@@ -8,8 +8,7 @@ import numpy as np
 import shapely
 
 from ..bed.quadrature import areas, triangles_of
-from ..records import result
-from ..same import Same
+from ..records import Same, result
 from ..types import Array, Index, Shape
 
 _SPLIT = 1e-9  # [mm] a corner this near a level line is on it

@@ -11,7 +11,7 @@ from engine.job.model import BedShape
 from engine.job.toml_file import parse_job
 from engine.plan import bed_of
 from engine.plan import plan as planned
-from engine.remedies import changed
+from engine.remedies import changed, remedies
 from engine.remedies.by_rule import _first_that_clears
 from engine.remedies.depth_moves import move_for_depth
 from engine.remedies.trials import Trials
@@ -107,3 +107,30 @@ def _job(ring, place, flange, shape):
         f'[[drains]]\nkind = "{flange[0]}"\nsize = {flange[1]}\nat = {{ x = {place[0]:.2f}, y = {place[1]:.2f} }}\n'
         f'drop = 500\n[bed]\nshape = "{shape.value}"\nfall = "2.5 %"\nmark_step = 0.01\n'
     )
+
+
+class TestClearOfTheWalls:
+    """A drain over the wall A-B, where the high spot keeps it from coming off it just as far as it must."""
+
+    def moved(self, make_plan, high, **words):
+        readings = [*((corner, LOW) for corner in ROOM), high]
+        plan = make_plan(ROOM, at=(700, 20), readings=readings, shape="even-fall", **{**WORDS, **words})
+        at = next(i for i, found in enumerate(plan.findings) if found.rule == "flange-over-wall")
+        return plan, remedies(plan)[at]
+
+    def test_it_is_moved_on_to_where_the_bed_lies_over_the_floor(self, make_plan):
+        """The spot is 18 over the flange: 720 and the 50 of its rim from the drain, not the 30 that clear the wall."""
+        plan, answer = self.moved(make_plan, ((1400, 50), 452))
+        (move,) = (remedy for remedy in answer.best if remedy.says.startswith("move"))
+        (drain,) = planned(changed(plan.job, move.change)).drains
+        assert 770 <= np.hypot(*(drain.flange.centre - [1400, 50])) < 772
+        assert not planned(changed(plan.job, move.change)).has_stop
+
+    @pytest.mark.parametrize(
+        "words",
+        [{"high": ((1400, 50), 425)}, {"high": ((1400, 50), 470), "fall": "1.5 %"}],  # 1800 off; too flat anywhere
+    )
+    def test_where_no_place_suits_the_bed_that_is_told(self, make_plan, words):
+        _, answer = self.moved(make_plan, **words)
+        none = "another place of a drain: there is none that clears this and brings no stop"
+        assert none in answer.ruled_out

@@ -8,10 +8,9 @@ from ...records import result
 from .bounds import least_height, least_steepness
 from .fences import Trial, fences
 from .filling import Filling, filled, gentler
-from .mesh import Mesh
+from .mesh import Mesh, is_sound
 from .net import Net
 from .room import Room
-from .sound import is_sound
 from .stations import Surveyor
 from .tree import grow, looped
 

@@ -12,8 +12,8 @@ from .bed import ValleyWalls, Verdict
 from .bounds import least_square, least_steepness
 from .choice import Chosen, choose
 from .cut import Cut, cuts
+from .mesh import is_sound
 from .room import Room
-from .sound import is_sound
 
 _MOST_TRIED = 6  # rooms cut open
 _AIMS = (1.0, 0.0)  # of the most fall: marks may round a bed over it; 0: as gentle as can be

@@ -9,7 +9,7 @@ import shapely
 from ...job.model import Reading
 from ...phrases import phrase
 from ...quantities import INCH, Units, format_length
-from ...same import Same
+from ...records import Same
 from ...survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
 from ...survey.odd import LEAST_MOVE, Judged, Likely, Move, Odd, judged
 from ...survey.rough_floor import RoughFloor
