@@ -26,7 +26,7 @@ _MAY_CROWD = 1.5  # times that: a run may be longer than the way straight off a 
 _SHORT = 1e-6  # [mm] a piece of wall no longer is none
 _IN_CELL = 1e-6  # [mm]
 SQUARE = float(np.sqrt(2.0))  # times as far as it is moved a square flange's run changes at most
-_MOST = 4e6  # ridges and walls of drains at places: it takes seconds
+_MOST = 4e6  # ridges and walls of drains at places: it takes 2 s
 _CALL = 100  # places that each call takes as long as
 
 # far, near (d, k); is_blind, is the floor surely parted so, may_crowd (k,): see `Part`
@@ -92,13 +92,14 @@ class Parting:
         return over, is_parted
 
     def known_runs(self, number: int, centres: Array, slack: Array, heads: Array) -> Runs:
-        """What is known of all the `parts`: as soon as no more may be reckoned, nothing."""
+        """What is known of all `parts`: as soon as no more may be reckoned, nothing."""
         key, count = (number, *(each.tobytes() for each in (centres, slack, heads))), len(self.flanges)
         if key not in self.known:
             self.known.left -= (_CALL + len(centres)) * count * (count + len(self.along))
             if self.known.left < 0:
-                none = np.zeros((count, len(centres)))
-                return none, none, none[0] == 0, none[0] > 0, none[0] > 0
+                runs = np.zeros((count, len(centres)))
+                no = runs[0] > 0
+                return runs, runs, ~no, no, no
             self.known[key] = self.joined(self.parts(number, centres, slack, heads))
         return self.known[key]
 
@@ -188,7 +189,7 @@ class Parting:
         )
 
     def _is_seen(self, offset: Array, off: Array, ridges: Ridges) -> Mask:
-        """Whether no wall in a part, however far its ridges may be off, can be turned away (k,); off (k, e) [mm]."""
+        """Whether no wall in a part, however far off its ridges, can be turned away (k,); off (k, e) [mm]."""
         if self.floor.is_convex:
             return np.ones(len(off), dtype=bool)
         low, high = _clipped(offset, self.along, (0.0, 1.0), ridges, ridges.outer)
