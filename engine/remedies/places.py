@@ -91,7 +91,7 @@ def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
 
 
 def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | None:
-    """A floor with its drains, and what level walls on it are held to, with marks on a step [mm]; None with no limit."""
+    """A floor with its drains, what level walls on it are held to, with marks on a step [mm]; None with no limit."""
     book, own, floor, flanges = trials.plan.rulebook, trials.job.bed.wall_height, trials.plan.outline, trials.flanges
     if (book.most_fall is None and own is None) or isinstance(floor, Needs) or isinstance(flanges, Needs):
         return None

@@ -35,7 +35,7 @@ NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
 _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 1600.0  # [-] of all of them together: about as many milliseconds
-_HEAVY = 100.0  # [-] of a job that half as much is tried aside of
+_HEAVY = 60.0  # [-] of a job n times as heavy n times less is tried aside
 _HEAVIEST = 2500.0  # [-] of a job that takes so long by itself that nothing more is tried
 _BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _BENT = 2.0  # into that of an even fall round corners
@@ -206,7 +206,7 @@ class Trials:
 
     def aside(self, left: float) -> "Trials":
         """Trials of the same plan with so much effort of their own [-]."""
-        aside = Trials(self.plan, self._is_wanted, left * self._share / (1 + self._own / _HEAVY), 0.0)
+        aside = Trials(self.plan, self._is_wanted, left * self._share / max(1.0, self._own / _HEAVY), 0.0)
         aside._planned, aside._beds, aside._depths = self._planned, self._beds, self._depths
         return aside
 
