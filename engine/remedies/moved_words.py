@@ -126,7 +126,7 @@ def shown(trials: Trials, why: str, clear: float, apart: float) -> str:
     by = round_down(clear, trials.step)
     if by <= 0:
         return phrase("{why}; a shorter move may do", why=why)
-    return phrase("{why}; no move shorter than {by} will do", why=why, by=trials.text(by))
+    return phrase("{why}; a shorter move may do, but none shorter than {by}", why=why, by=trials.text(by))
 
 
 def _off_both(wall: str, other: str, off: str, off_other: str) -> str:
