@@ -26,7 +26,7 @@ _MAY_CROWD = 1.5  # times that: a run may be longer than the way straight off a 
 _SHORT = 1e-6  # [mm] a piece of wall no longer is none
 _IN_CELL = 1e-6  # [mm]
 SQUARE = float(np.sqrt(2.0))  # times as far as it is moved a square flange's run changes at most
-_MOST = 4e6  # ridges and walls of drains at places: 2 s
+_MOST = 3.5e6  # ridges and walls of drains at places: 2 s
 _CALL = 100  # places that each call takes as long as
 
 # far, near (d, k); is_blind, is the floor surely parted so, may_crowd (k,): see `Part`
