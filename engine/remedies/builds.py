@@ -68,13 +68,13 @@ def allow_thicker(trials: Trials, _: Finding) -> Ideas:
     )
 
 
-def enlarge(trials: Trials, _: Finding) -> Ideas:
-    """One side of a rectangle made longer, or both, until area and circle fit."""
-    sides = trials.job.outline.rectangle
-    area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)
-    if sides is None or trials.job.outline.tape:
+def enlarge(trials: Trials, finding: Finding) -> Ideas:
+    """One side of a rectangle made longer, or both, until the area fits, or the circle."""
+    sides, step = trials.job.outline.rectangle, trials.step
+    limit = trials.case.book.find(Figure.AREA_LEAST if finding.x is None else Figure.CIRCLE_LEAST)
+    if sides is None or limit is None or trials.job.outline.tape:
         return  # with diagonals taped it is no rectangle
-    least, wide, step = (area.value if area else 0.0, circle.value if circle else 0.0, trials.step)
+    least, wide = (limit.value, 0.0) if finding.x is None else (0.0, limit.value)
     owns = [side.value for side in sides]
     across = [max(own, round_up(wide, step)) for own in owns]
     ways = [

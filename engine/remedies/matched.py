@@ -9,6 +9,7 @@ from ..limits.findings import Finding, Level
 from .remedy import Change
 
 _ITEM = re.compile(r"(\w+)\[(\d{1,6})\]")
+_FAR = 1e9  # [mm]
 _CALM = 6  # decimals of distances [mm] that are told apart
 
 
@@ -62,9 +63,9 @@ def is_about(found: Finding, finding: Finding) -> bool:
 def apart(found: Finding, other: Finding) -> tuple[float, bool]:
     """How far apart two findings' places are [mm], and whether they are about unlike entries.
 
-    Those with no place are apart while their entries are.
+    Those with no place are apart while their entries are, and else far from one that has a place.
     """
     is_other = found.key != other.key
     if found.x is None or found.y is None or other.x is None or other.y is None:
-        return inf if is_other else 0.0, is_other
+        return inf if is_other else _FAR * (found.x != other.x), is_other
     return round(hypot(found.x - other.x, found.y - other.y), _CALM), is_other

@@ -28,8 +28,8 @@ _SEAM = 0.01  # [mm] that floors overlap, so that no crack is left between them
 _LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter would grow far too long
 
 
-def push_wall(trials: Trials, _: Finding) -> Ideas:
-    """One wall pushed out, its neighbours longer for it, until area and circle fit; the least push first.
+def push_wall(trials: Trials, finding: Finding) -> Ideas:
+    """One wall pushed out, its neighbours longer for it, until the area fits, or the circle; the least push first.
 
     A curved wall keeps its rise, as a curved neighbour does over its longer line.
     """
@@ -37,13 +37,13 @@ def push_wall(trials: Trials, _: Finding) -> Ideas:
     entry = trials.job.outline
     if isinstance(floor, Needs) or (entry.rectangle and not entry.tape and not entry.islands):
         return  # a rectangle's side is made longer
-    if _is_enough(trials, floor):
+    if _is_enough(trials, finding, floor):
         return
-    pushes = [_as_entered(trials, floor, wall) for wall in range(len(floor.walls))]
+    pushes = [_as_entered(trials, finding, floor, wall) for wall in range(len(floor.walls))]
     yield from sorted(chain.from_iterable(pushes), key=lambda idea: idea.figure or 0.0)[:_MOST_PUSHED]
 
 
-def push_part_way(trials: Trials, _: Finding) -> Ideas:
+def push_part_way(trials: Trials, finding: Finding) -> Ideas:
     """One of two neighbours pushed out as far as leaves the other as little as both alike would be; the least first."""
     floor = trials.plan.outline
     if isinstance(floor, Needs) or trials.job.outline.rectangle:
@@ -51,22 +51,22 @@ def push_part_way(trials: Trials, _: Finding) -> Ideas:
     pushes = []
     for wall in range(len(floor.walls)):
         pair = wall, (wall + 1) % len(floor.walls)
-        both = _least_push(trials, floor, pair)
+        both = _least_push(trials, finding, floor, pair)
         if both is not None:
-            by = _least_push(trials, _pushed(floor, pair[1], both), pair[:1])
+            by = _least_push(trials, finding, _pushed(floor, pair[1], both), pair[:1])
             pushes.append((both, _idea(trials, floor, wall, by or both)))
     yield from (idea for _, idea in sorted(pushes, key=lambda push: push[0]))
 
 
-def _as_entered(trials: Trials, floor: FloorOutline, wall: int) -> Ideas:
+def _as_entered(trials: Trials, finding: Finding, floor: FloorOutline, wall: int) -> Ideas:
     """The least push of a wall that is enough by the measurements that it rounds to."""
-    least = _least_push(trials, floor, (wall,))
+    least = _least_push(trials, finding, floor, (wall,))
     if least is None:
         return
     for more in range(-_MORE, _MORE + 1):
         by = least + more * trials.step
         idea = _idea(trials, floor, wall, by)
-        if by > NOISE and idea.change and _is_enough(trials, _entered(trials, idea.change)):
+        if by > NOISE and idea.change and _is_enough(trials, finding, _entered(trials, idea.change)):
             yield idea
             return
 
@@ -119,18 +119,20 @@ def _pushed_corners(floor: FloorOutline, corners: Array, wall: int, by: float) -
     return corners
 
 
-def _is_enough(trials: Trials, floor: FloorOutline | Needs) -> bool:
-    return not isinstance(floor, Needs) and bool(shapely.is_valid(floor.polygon)) and _holds(trials, floor.polygon)
-
-
-def _holds(trials: Trials, polygon: Shape) -> bool:
-    area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)
-    if area and shapely.area(polygon) < area.value:
+def _is_enough(trials: Trials, finding: Finding, floor: FloorOutline | Needs) -> bool:
+    if isinstance(floor, Needs) or not shapely.is_valid(floor.polygon):
         return False
-    return circle is None or not shapely.is_empty(shapely.buffer(polygon, NOISE - circle.value / 2))
+    return _holds(trials, finding, floor.polygon)
 
 
-def _stops(trials: Trials, floor: FloorOutline, walls: tuple[int, ...]) -> list[int]:
+def _holds(trials: Trials, finding: Finding, polygon: Shape) -> bool:
+    limit = trials.case.book.find(Figure.AREA_LEAST if finding.x is None else Figure.CIRCLE_LEAST)
+    if limit is None or finding.x is None:
+        return limit is None or shapely.area(polygon) >= limit.value
+    return not shapely.is_empty(shapely.buffer(polygon, NOISE - limit.value / 2))
+
+
+def _stops(trials: Trials, finding: Finding, floor: FloorOutline, walls: tuple[int, ...]) -> list[int]:
     """How many steps out some walls are tried, near to far; none where not even all that they sweep is enough."""
     step, out = trials.step, [1]
     most = math.ceil(float(np.ptp(floor.corners, axis=0).max()) / step)
@@ -150,10 +152,10 @@ def _stops(trials: Trials, floor: FloorOutline, walls: tuple[int, ...]) -> list[
     at = sorted({i % len(pushed) for wall in walls for i in (wall, wall + 1)})
     swept = np.concatenate([floor.corners[at], *rings[clear[-1:]][:, at]])
     hull = shapely.buffer(shapely.convex_hull(shapely.multipoints(swept)), _SEAM)
-    return [out[i] for i in clear] if _holds(trials, shapely.union(floor.polygon, hull)) else []
+    return [out[i] for i in clear] if _holds(trials, finding, shapely.union(floor.polygon, hull)) else []
 
 
-def _least_push(trials: Trials, floor: FloorOutline, walls: tuple[int, ...]) -> float | None:
+def _least_push(trials: Trials, finding: Finding, floor: FloorOutline, walls: tuple[int, ...]) -> float | None:
     """How far each of some walls has to be pushed out, in whole steps [mm]; None where no push as far does."""
     step = trials.step
 
@@ -161,9 +163,9 @@ def _least_push(trials: Trials, floor: FloorOutline, walls: tuple[int, ...]) -> 
         pushed = floor
         for wall in walls:
             pushed = _pushed(pushed, wall, steps * step)
-        return pushed.is_counter_clockwise is floor.is_counter_clockwise and _is_enough(trials, pushed)
+        return pushed.is_counter_clockwise is floor.is_counter_clockwise and _is_enough(trials, finding, pushed)
 
-    stops = [0, *_stops(trials, floor, walls)]
+    stops = [0, *_stops(trials, finding, floor, walls)]
     found = next((i for i, steps in enumerate(stops) if steps and is_enough(steps)), None)
     if found is None:
         return None

@@ -23,6 +23,14 @@ def answer(planned, rule):
     return remedies(planned)[at]
 
 
+def answer_for_circle(planned):
+    """The answer to the floor-small that has a place; the other is about the area."""
+    at = next(
+        i for i, finding in enumerate(planned.findings) if finding.rule == "floor-small" and finding.x is not None
+    )
+    return remedies(planned)[at]
+
+
 def rules(planned):
     return [finding.rule for finding in planned.findings]
 
@@ -108,7 +116,7 @@ class TestFloorSmall:
     def test_a_wall_pushed_just_far_enough(self, make_plan):
         """762 mm, a 30 in circle, less 700 mm."""
         planned = make_plan(walled((800, 90), (700, 90), (800, 90), (700, 90)), **{**WORDS, "at": (400, 350)})
-        push = answer(planned, "floor-small").remedies[0]
+        push = answer_for_circle(planned).remedies[0]
         assert push.figure == pytest.approx(62)
         assert stops(after(planned, push)) == []
         less = tuple((key, text.replace("762", "761")) for key, text in push.change)
@@ -119,9 +127,24 @@ class TestFloorSmall:
         """700 mm square: a 30 in circle wants 762 both ways, and 762 x 762 are the 900 sq in."""
         planned = make_plan("rectangle = [700, 700]", **{**WORDS, "at": (350, 350)})
         assert stops(planned).count("floor-small") == 2
-        (both,) = answer(planned, "floor-small").best
+        (both,) = answer_for_circle(planned).best
         assert both.change == (("outline.rectangle[0]", "762 mm"), ("outline.rectangle[1]", "762 mm"))
         assert "floor-small" not in stops(after(planned, both))
+
+    def test_a_side_is_made_longer_by_no_more_than_the_area_asks_for(self, make_plan):
+        """900 sq in over 700 mm are 829.5; the circle, which asks for 762 both ways, is another stop."""
+        planned = make_plan("rectangle = [700, 700]", **{**WORDS, "at": (350, 350)})
+        (one,) = answer(planned, "floor-small").best
+        assert one.change == (("outline.rectangle[0]", "830 mm"),)
+        assert stops(after(planned, one)).count("floor-small") == 1
+
+    def test_the_circle_is_not_told_to_fit_by_what_helps_the_area(self, make_plan):
+        """825 x 599: one side longer gives the area; only the other gives 762 its width."""
+        planned = make_plan("rectangle = [825, 599]", **{**WORDS, "at": (400, 300)})
+        assert [remedy.change for remedy in answer(planned, "floor-small").best] == [
+            (("outline.rectangle[1]", "704 mm"),)
+        ]
+        assert [remedy.change for remedy in answer_for_circle(planned).best] == [(("outline.rectangle[1]", "762 mm"),)]
 
     def test_corners_move_along_their_neighbours(self, make_plan):
         slanted = [(0, 0), (800, 0), (900, 700), (0, 700)]
@@ -139,7 +162,7 @@ class TestFloorSmall:
             f'{{ from = "B", to = "D", length = {diagonal:.3f} }}]'
         )
         planned = make_plan(outline, **{**WORDS, "at": (400, 350), "readings": []})
-        push = answer(planned, "floor-small").remedies[0]
+        push = answer_for_circle(planned).remedies[0]
         pushed = f"{math.hypot(800, 762):.0f} mm"
         assert push.change == (
             ("outline.rectangle[1]", "762 mm"),
@@ -187,7 +210,7 @@ class TestFloorSmall:
         """Walls of 700 mm that bow out by 30 mm are straight in their middle third: a 30 in circle wants 62 mm more."""
         walls = "walls = [{ length = 700, rise = 30 }, { length = 900 }, { length = 700, rise = 30 }, { length = 900 }]"
         planned = make_plan(walls, **{**WORDS, "at": (350, 450), "readings": []})
-        push = answer(planned, "floor-small").remedies[0]
+        push = answer_for_circle(planned).remedies[0]
         assert push.figure == pytest.approx(62)
         assert push.change == (("outline.walls[0].length", "762 mm"), ("outline.walls[2].length", "762 mm"))
         assert "over its other length a curve keeps its rise: A-B 30 mm, C-D 30 mm" in push.says
@@ -346,7 +369,7 @@ def test_a_wall_of_a_walk_that_does_not_close_is_pushed_out_far_enough(make_plan
     """The misfit of 60 mm is spread over all walls, which leaves 762 mm a tenth short."""
     walls = "walls = [{ length = 700 }, { length = 835 }, { length = 700.2 }, { length = 775 }]"
     planned = make_plan(walls, **{**WORDS, "at": (350, 400), "readings": []})
-    push = answer(planned, "floor-small").best[0]
+    push = answer_for_circle(planned).best[0]
     assert "floor-small" not in stops(after(planned, push))
 
 

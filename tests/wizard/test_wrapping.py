@@ -2,7 +2,7 @@
 
 import pytest
 
-from tui.wrapping import wrapped
+from tui.widgets.lines import wrapped
 
 WORDS = "a 1 3/8 in bajo el piso, 0.45 cu ft o 2.5 % en A-B, 24 h antes de 3 sacos de 60 lb"
 FIGURES = ["1 3/8 in", "0.45 cu ft", "2.5 %", "A-B", "24 h", "60 lb"]

@@ -14,8 +14,7 @@ from engine.phrases import phrase, shaped
 from ..rows import ChoiceRow, TextRow
 from ..terminal import glyphs, harmless
 from ..tongues import told
-from ..wrapping import wrapped
-from .lines import Lines
+from .lines import Lines, wrapped
 from .telling import Telling
 
 LABEL_CELLS = 17

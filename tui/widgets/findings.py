@@ -13,8 +13,7 @@ from engine.records import record
 from ..rule_names import rule_name
 from ..terminal import capital, glyphs, harmless, sentence
 from ..tongues import told
-from ..wrapping import wrapped
-from .lines import Lines
+from .lines import Lines, wrapped
 from .telling import Telling
 
 if TYPE_CHECKING:

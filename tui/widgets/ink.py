@@ -4,7 +4,7 @@ from enum import IntEnum
 from typing import NamedTuple, TypeAlias
 
 from ..tongues import told
-from ..wrapping import wrapped
+from .lines import wrapped
 
 
 class Ink(IntEnum):

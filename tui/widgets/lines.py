@@ -1,8 +1,17 @@
-"""A widget of lines: as wide as what is round it, as tall as its words then need."""
+"""A widget of lines, as tall as its words need; and words broken into lines that never part a figure from its unit."""
+
+import re
+import textwrap
 
 from textual.content import Content
 from textual.geometry import Size
 from textual.widget import Widget
+
+_HARD_SPACE = "\N{NO-BREAK SPACE}"
+_DOUBLE_UNIT = re.compile(r"\b(cu|sq) (ft|in)\b")
+_INSIDE = re.compile(
+    rf"(?<=\d) (?=\d+/\d|%|(?:(?:cu|sq){_HARD_SPACE})?(?:in|ft|mm|cm|m|m2|m3|L|lb|qt|kg|psf|kPa|h|min|deg)\b)"
+)
 
 
 class Lines(Widget):
@@ -40,3 +49,10 @@ class Lines(Widget):
         """The rows it needs [cells]."""
         del container, viewport
         return self.rows_at(width)
+
+
+def wrapped(words: str, width: int, hang: str = "") -> list[str]:
+    """Lines of at most so many characters, all but the first behind `hang`; a longer word is broken."""
+    bound = _INSIDE.sub(_HARD_SPACE, _DOUBLE_UNIT.sub(rf"\1{_HARD_SPACE}\2", words))
+    lines = textwrap.wrap(bound, width, subsequent_indent=hang, break_on_hyphens=False)
+    return [line.replace(_HARD_SPACE, " ") for line in lines]

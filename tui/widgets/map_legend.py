@@ -10,8 +10,8 @@ from engine.plan import Plan
 
 from ..terminal import capital
 from ..tongues import told
-from ..wrapping import wrapped
 from .ink import Ink, PictureLine, Span
+from .lines import wrapped
 from .looks import Looks
 from .map_bands import Bands, bare
 from .map_cells import MapCells

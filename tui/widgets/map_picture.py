@@ -12,9 +12,9 @@ from engine.survey.spot import Needs
 from engine.types import Array
 
 from ..tongues import Tongue, spoken, told
-from ..wrapping import wrapped
 from . import map_legend
 from .ink import PictureLine, Span, in_words
+from .lines import wrapped
 from .looks import Looks
 from .map_cells import MapCells, draw
 from .map_frame import Frame, fit

@@ -14,8 +14,7 @@ from engine.records import record
 
 from ..terminal import glyphs, harmless
 from ..tongues import told
-from ..wrapping import wrapped
-from .lines import Lines
+from .lines import Lines, wrapped
 from .pane import Pane
 from .telling import Telling
 

@@ -16,8 +16,8 @@ from engine.survey.spot import Needs
 from engine.types import Array
 
 from ..tongues import told
-from ..wrapping import wrapped
 from .ink import Ink, PictureLine, Span, in_words
+from .lines import wrapped
 from .looks import Colours, Looks
 from .map_layers import MapLayer, missing_outline, why_waiting
 from .map_marks import ASCII_DRAIN, DRAIN

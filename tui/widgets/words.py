@@ -4,8 +4,7 @@ from textual.content import Content
 
 from ..terminal import harmless
 from ..tongues import told
-from ..wrapping import wrapped
-from .lines import Lines
+from .lines import Lines, wrapped
 
 
 class Words(Lines):
