@@ -5,9 +5,10 @@ from bisect import bisect_left
 import numpy as np
 
 from ..bed.depth import Depth
+from ..figures import GUARD
 from ..job.defaults import mark_step
 from ..job.model import BedShape
-from ..limits.checks.case import RELATIVE_NOISE, planned_fall
+from ..limits.checks.case import planned_fall
 from ..limits.checks.falls import most_wanted
 from ..limits.findings import Finding
 from ..limits.rulebook import Figure
@@ -19,6 +20,7 @@ from .remedy import Change, Idea, Ideas
 from .trials import FALL_STEP, NOISE, Trials
 
 _EFFORT = 800.0  # [-] to halve the steps
+_TIMES = 3  # as high as they are, walls are left to be planned
 _MOST_TIMES = 10  # a bed more than so many times as steep is no remedy
 
 
@@ -44,28 +46,28 @@ def set_fall(trials: Trials, finding: Finding) -> Ideas:
         yield _idea(trials, value, aside.depth(_entry(trials, value)), is_up=is_up)
 
 
-def steeper(trials: Trials, finding: Finding) -> Ideas:
-    """The fall raised by as few steps as clear a finding that more fall never brings back."""
-    ideas = [_idea(trials, value, None, is_up=True) for value in _values(trials, 1)]
+def steeper(trials: Trials, finding: Finding, most: float = np.inf) -> Ideas:
+    """The fall raised by as few steps as clear a finding that more fall never brings back, to less than `most`."""
+    ideas = [_idea(trials, value, None, is_up=True) for value in _values(trials, 1, most)]
     at = bisect_left(ideas, True, key=lambda idea: trials.tried(finding, idea) is not None)
     yield from ideas[at : at + 1]
 
 
 def just_enough(trials: Trials, finding: Finding) -> Ideas:
     """The least height of the walls that is no too little fall; or a fall under the least, rounded up to the marks."""
-    for idea in steeper(trials, finding):
-        if _own(trials) is not None:
-            yield idea
-        elif (idea.figure or 0.0) < most_wanted(trials.case)[1].value * (1 - RELATIVE_NOISE):
-            yield idea._replace(says=phrase("{change}, which the marks round up to enough", change=idea.says))
+    own, least = _own(trials), most_wanted(trials.case)[1].value
+    for idea in steeper(trials, finding, _TIMES * own if own else least):
+        enough = phrase("{change}, which the marks round up to enough", change=idea.says)
+        yield idea if own else idea._replace(says=enough)
 
 
-def _values(trials: Trials, way: int) -> list[float]:
-    """Falls [-], or heights of the walls [mm], on their step, from the job's own up or down."""
+def _values(trials: Trials, way: int, most: float = np.inf) -> list[float]:
+    """Falls [-], or heights of the walls [mm], on their step, from the job's own up, to less than most, or down."""
     own = _own(trials)
     now, step = (planned_fall(trials.case), FALL_STEP[trials.units]) if own is None else (own, mark_step(trials.job))
     first = round_down(now, step) + step if way > 0 else round_up(now, step) - step
-    return [step * i for i in range(round(first / step), round(_MOST_TIMES * now / step) if way > 0 else 0, way)]
+    end = int(min(most, _MOST_TIMES * now) / step - GUARD) + 1 if way > 0 else 0
+    return [step * i for i in range(round(first / step), end, way)]
 
 
 def _own(trials: Trials) -> float | None:

@@ -2,8 +2,7 @@
 
 from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import Units
-from engine.sheets.of_work import of_work
-from engine.sheets.text.build import LOAD_WORDS, height_rows, load_rows, mortar_rows
+from engine.sheets.text.build import LOAD_WORDS, height_rows, load_rows, mortar_rows, of_work
 from engine.work.mortar import Bags
 from engine.work.portions import Portion
 from engine.work.shopping import mixed_words

@@ -2,7 +2,7 @@
 
 from engine.phrases import joined, phrase, shaped
 from engine.quantities import Units
-from engine.sheets.of_work import of_work
+from engine.sheets.text.build import of_work
 from engine.sheets.text.site import FITS, WAYS, way_load
 from engine.work.alternatives import NO_PRICES, OWN_PRICES, Way
 from engine.work.cautions import Hazard

@@ -16,8 +16,7 @@ from ...work.shopping import Purchase, amount, item_words
 from ...work.steps import Step
 from ...work.whole import Work
 from ...work.words import load_over, load_under, time_words
-from ..of_work import of_work
-from ..text.build import piece_words
+from ..text.build import of_work, piece_words
 from ..text.site import WAY_COST, way_table
 from .head import Sources
 

@@ -1,10 +1,12 @@
 """The plan as text: what lies on what, how high it ends up, its mud, its weight."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
+from typing import TypeVar
 
 from ...job.model import EdgeKind
 from ...limits.words import length_over, length_under, nearly, place_words
 from ...phrases import joined, phrase, shaped
+from ...plan import Needs, Plan
 from ...quantities import Units, format_share
 from ...work import words
 from ...work.heights import Beside
@@ -14,7 +16,6 @@ from ...work.mortar import SQUEEZE, Bags, Mortar
 from ...work.site import Site
 from ...work.whole import Work
 from ...work.words import counted, load_over, load_under, mass_over, volume_over, water_words
-from ..of_work import of_work
 from ..words import Row, heading, item, paragraph, section
 
 _KINDS = {EdgeKind.WALL: phrase("wall"), EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}
@@ -22,6 +23,12 @@ LOAD_WORDS = phrase(
     "Whether a floor carries this is for a licensed engineer to say. A mortar bed weighs more than many wood floors "
     "are allowed."
 )
+_T = TypeVar("_T")
+
+
+def of_work(tell: Callable[[Work], Iterable[_T]]) -> Callable[[Plan], list[_T]]:
+    """What is told of a plan's work; nothing while there is none."""
+    return lambda plan: [] if isinstance(plan.work, Needs) else [*tell(plan.work)]
 
 
 @of_work

@@ -10,8 +10,8 @@ from ...work.shopping import NOT_RECKONED, amount, item_words
 from ...work.steps import Said, Step
 from ...work.whole import Work
 from ...work.words import load_over, mass_over, time_words, volume_over
-from ..of_work import of_work
 from ..words import entry, heading, item, paragraph
+from .build import of_work
 
 _HEAD, _CELL = 20, 20  # signs of a table's first column and of the others
 WAYS: Mapping[WayName, str] = {
