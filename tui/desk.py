@@ -23,14 +23,13 @@ from engine.why import Pages
 
 from .beside import Curing, Influencing
 from .drafts import Draft, DraftFile, LeftBehind
-from .entries import with_row
+from .entries import BUILT, ROUGH, own_section_of, reading_keys, readings_of, with_own_station, with_row
 from .explaining import MAP_PAGE, field_page, figure_page, finding_page, line_page, line_words
 from .explanations import explanation
 from .faults import fault_words
 from .groups import Incomplete
 from .keys import Where
 from .planner import Planner, plan_job
-from .reading_entries import BUILT, ROUGH, own_section_of, reading_keys, readings_of, with_own_station
 from .rows import ChoiceRow, WordsRow
 from .session import Session
 from .state import Pending, State

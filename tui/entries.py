@@ -1,12 +1,18 @@
-"""How a field's text joins the job: on its own, with its group, or as a choice that moves others; rows of one's own."""
+"""How a field's text joins the job: on its own, with its group, or as a choice that moves others; rows of one's own.
+
+Readings are named by their list and place, `readings@A` or `as_built@A-B 30 in`; a station of one's own waits under
+`readings.own` or `as_built.own` beside the job until it is whole.
+"""
 
 import re
+from collections import Counter
 from dataclasses import replace
 
 from engine.errors import JobError, QuantityError
-from engine.job.edit import entry_text, with_entry
-from engine.job.model import Drain, DrainKind, Job, Wall
-from engine.job.schema import OFFSET
+from engine.job.edit import entry_text, with_entry, with_reading, without_reading
+from engine.job.model import AtWall, Drain, DrainKind, Job, Reading, Wall
+from engine.job.place_text import place_text
+from engine.job.schema import DROP, OFFSET
 from engine.phrases import phrase
 
 from .faults import fault_words
@@ -24,17 +30,12 @@ from .groups import (
     texts_of,
 )
 from .own_figures import NEW, is_emptied, with_emptied_left, with_taken
-from .reading_entries import (
-    checked_own,
-    own_of,
-    own_section_of,
-    reading_index,
-    reading_text,
-    section_of,
-    with_reading_text,
-)
 from .state import Pending, State
 
+ROUGH, BUILT = "readings", "as_built"
+READING = f"{ROUGH}@"
+_SECTIONS = (ROUGH, BUILT)
+_LAST: dict[str, tuple[tuple[Reading, ...], dict[str, int]]] = {section: ((), {}) for section in _SECTIONS}
 RECTANGLE, WALLS, CORNERS = "rectangle", "walls", "corners"
 FORM_KEY = "outline.form"
 _PLACE = re.compile(r"drains\[(\d+)\]\.(at|from|to)\.")
@@ -234,3 +235,100 @@ def _with_row_after(state: State, group: Group, key: str) -> tuple[State, str]:
     texts = texts_of(group.prefix, rows)
     pending = state.without(group.prefix) | {k: Pending(text) for k, text in texts.items()}
     return State(state.job, pending), f"{group.prefix}[{at}].{part}"
+
+
+def own_of(section: str) -> str:
+    """What the keys of a station of one's own in a list of readings begin with."""
+    return f"{section}.own"
+
+
+def section_of(key: str) -> str | None:
+    """The list that a reading's key means; None for the key of anything else."""
+    head = key.partition("@")[0]
+    return head if head in _SECTIONS and key != head else None
+
+
+def own_section_of(key: str) -> str | None:
+    """The list that the key of a station of one's own means; None for any other key."""
+    return next((section for section in _SECTIONS if key.startswith(own_of(section))), None)
+
+
+def readings_of(job: Job, section: str) -> tuple[Reading, ...]:
+    """The readings of a list."""
+    return job.as_built if section == BUILT else job.readings
+
+
+def reading_keys(job: Job, section: str = ROUGH) -> list[str]:
+    """The keys of a list's readings, in order; a second one at the same place has a number."""
+    return list(_numbers(job, section))
+
+
+def reading_index(job: Job, key: str) -> int | None:
+    """Which reading of its list a key means; None where there is none."""
+    section = section_of(key)
+    return None if section is None else _numbers(job, section).get(key)
+
+
+def reading_text(job: Job, key: str) -> str:
+    """The drop at a reading's key as typed; "" where it is not read."""
+    section, index = section_of(key), reading_index(job, key)
+    return "" if section is None or index is None else str(readings_of(job, section)[index].drop.text)
+
+
+def with_reading_text(job: Job, key: str, text: str) -> Job:
+    """The reading at a place with another drop; an empty text drops the reading. Raises JobError."""
+    section, index = section_of(key) or ROUGH, reading_index(job, key)
+    if text:
+        return with_reading(job, index, key.partition("@")[2].split("#")[0], text, section)
+    return job if index is None else without_reading(job, index, section)
+
+
+def _numbers(job: Job, section: str) -> dict[str, int]:
+    readings = readings_of(job, section)
+    known, numbers = _LAST[section]
+    if known is readings:
+        return numbers
+    if [reading.at for reading in known] != [reading.at for reading in readings]:
+        numbers = _numbered(readings, section)
+    _LAST[section] = (readings, numbers)
+    return numbers
+
+
+def _numbered(readings: tuple[Reading, ...], section: str) -> dict[str, int]:
+    numbers: dict[str, int] = {}
+    times = Counter[str]()
+    for i, reading in enumerate(readings):
+        key = f"{section}@{place_text(reading.at)}"
+        times[key] += 1
+        numbers[key if times[key] == 1 else f"{key}#{times[key]}"] = i
+    return numbers
+
+
+def with_own_station(state: State, section: str = ROUGH) -> tuple[State, str]:
+    """The state with the station of one's own among a list's readings, and its key.
+
+    Raises Incomplete while something is missing or unreadable.
+    """
+    own = own_of(section)
+    texts = {key.removeprefix(f"{own}."): text for key, text in state.waiting(own).items()}
+    try:
+        along = measured(OFFSET, texts.get("along", ""), f"{own}.along", state.job)
+        off = measured(OFFSET, texts["off"], f"{own}.off", state.job) if texts.get("off") else None
+        drop = measured(DROP, texts.get("drop", ""), f"{own}.drop", state.job)
+    except JobError as error:
+        raise Incomplete from error
+    reading = Reading(AtWall(texts.get("wall") or default_walls(state.job)[0], along, off), drop)
+    readings = (*readings_of(state.job, section), reading)
+    job = replace(state.job, as_built=readings) if section == BUILT else replace(state.job, readings=readings)
+    return State(job, state.without(own)), reading_keys(job, section)[-1]
+
+
+def checked_own(job: Job, key: str, text: str) -> Pending:
+    """A text of a station of one's own, waiting beside the job until that is whole."""
+    if not text or key.endswith(".wall"):
+        return Pending(text)
+    try:
+        measured(DROP if key.endswith(".drop") else OFFSET, text, key, job)
+    except JobError as error:
+        return Pending(text, fault_words(error))
+    return Pending(text)

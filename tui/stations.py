@@ -18,7 +18,7 @@ from engine.survey.outline import FloorOutline
 from engine.survey.places import locate
 from engine.survey.spot import Needs
 
-from .reading_entries import BUILT, READING, reading_index, reading_keys
+from .entries import BUILT, READING, reading_index, reading_keys
 
 _LONG_WALL = 1220.0  # [mm] 4 ft: the middle of a longer wall is worth a reading
 _MOST_OWN = 60  # more fields would make every key slow, and nobody reads them

@@ -35,17 +35,17 @@ _MOST = 2500.0
 _WINDING = (100, 20)  # a floor of more corners than the first has at most so many that point into it
 
 
-def effort(job: Job, floor: FloorOutline) -> float:
+def effort(job: Job, floor: FloorOutline, *, is_parted: bool = False) -> float:
     """How heavy a job is to plan, about in milliseconds [-].
 
-    Raises JobError for a drain's place that is none.
+    is_parted: whether each drain is known to see its part whole. Raises JobError for a drain's place that is none.
     """
-    bends = 0 if _is_seen(job, floor) else _bends(job, floor)
+    bends = 0 if is_parted or _is_seen(job, floor) else _bends(job, floor)
     more = max(len(job.drains) - 1, 0)
     parted = _PARTED * more**2
     is_level = job.bed.shape is BedShape.LEVEL_WALLS
     level = _level_walls(floor, bends) + _TURNED * more * bool(bends) if is_level else 0.0
-    cut = _CUT * more * (_corners(floor) + _BESIDE) * len(bends_of(floor)[0]) * (is_level and more < MOST_CUT)
+    cut = _CUT * more * (_corners(floor) + _BESIDE) * len(bends_of(floor)[0]) * (is_level and bends and more < MOST_CUT)
     built = _PROVED + _READ * len(job.as_built) if job.as_built else 0.0
     return _reckoned(job, floor, bends) + parted + level + cut + built
 

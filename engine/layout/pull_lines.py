@@ -16,9 +16,8 @@ from ..bed.surfaces import Bed
 from ..bed.valley.bed import ValleyWalls
 from ..records import record
 from ..types import Array
-from .best_ways import Way, all_ways, best_parts
 from .pulls import Lines, Pull, Rays, Squares, pulls
-from .seen import Side, part_sides, sides
+from .seen import Side, Way, all_ways, best_parts, part_sides, sides
 
 Part: TypeAlias = tuple[float, float, Lines]
 Ruled: TypeAlias = Callable[[Side, float, float], Iterator[Part]]

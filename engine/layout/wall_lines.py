@@ -18,9 +18,8 @@ from ..survey.outline import FloorOutline
 from ..survey.rough_floor import RoughFloor
 from ..survey.sides import Sides
 from ..types import Array, Index
-from .best_ways import all_ways, best_parts
 from .marks import AT_CORNER
-from .seen import Side, sides
+from .seen import Side, all_ways, best_parts, sides
 
 _ON_WALL = 1e-5  # [mm] the rough floor's corners this near a wall lie on it
 _SAME = 1e-6  # [mm] places along a wall nearer than this are one

@@ -22,7 +22,7 @@ _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 0.4  # of a search's effort is for the last steps home
 _LIKELY = 2  # places, beside which others are tried while none does
 _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
-_ROW = 0.005  # [-] of effort to judge a place by bounds, times the drains to the power of 3/2
+_ROW = 0.002  # [-] of effort to judge a place by bounds, times the drains to the power of 3/2
 _CALL = 100  # rows that the first takes as long as
 _SUNK = 400.0  # [-] of a plan more, where mud that lies in part under the rough floor has to be weighed
 
@@ -57,6 +57,7 @@ class _Search:
         self._row = _ROW * len(trials.job.drains) ** 1.5 * sides
         stays = finding.rule != "fall-steep"
         self._may_be_steep = stays and trials.is_steep
+        self._is_part = False  # of the drains
         self._likeliest: list[tuple[float, _Option]] = []  # with how steep, or how far out of depth, their beds are
 
     def options(self, i: int, pairs: Array) -> list[_Option]:
@@ -101,20 +102,20 @@ class _Search:
     def nearest(self, clear: float, best: _Option | None) -> tuple[_Option | None, float]:
         """The nearest place that does, from how near on it may be [mm]; how far apart all nearer were tried.
 
-        best: one that is known to. The places are those of the whole region, the nearest first, and in the end those
-        beside the best, or, as long as none does, beside the likeliest.
+        best: one that is known to. The places are those of the whole region, in the end those beside the best, or, as
+        long as none does, beside the likeliest.
         """
         trials, self._trials = self._trials, self._trials.searching()
         home = _HOME * self._trials.left
         limit, apart, is_whole = np.inf if best is None else best[0], 0, True
         for every in _APART:
             options = self._apart(every, (clear, limit)) if is_whole else None
-            found = next(filter(self.does, options or ()), None)
+            found = self._best(options or [], limit)
             if found is None and (options is None or self._trials.is_spent):
                 if is_whole:
                     self._trials.left, self._trials.is_spent, is_whole = home, False, False
-                found = next(filter(self.does, self._beside(self._likely(best), every, (clear, limit))), None)
-            else:
+                found = self._best(self._beside(self._likely(best), every, (clear, limit)), limit)
+            elif not (self._is_part or self._trials.is_spent):
                 apart = every
             if found is not None:
                 best, limit = found, found[0]
@@ -129,6 +130,14 @@ class _Search:
             trials.untried["at"] = says if apart else TOO_LONG
         return best, tried
 
+    def _best(self, options: list[_Option], limit: float) -> _Option | None:
+        """The nearest that does, the first drains' first."""
+        best = None
+        for option in sorted(options, key=lambda option: option[1::-1]):
+            if option[0] < limit and self.does(option):
+                best, limit = option, option[0]
+        return best
+
     def _likely(self, best: _Option | None) -> list[_Option]:
         return [option for _, option in sorted(self._likeliest)[:_LIKELY]] if best is None else [best]
 
@@ -137,20 +146,21 @@ class _Search:
         for i in sorted({option[1] for option in likely}):
             own = [option[2:] + every * _ROUND for option in likely if option[1] == i]
             options += self._judged(i, np.unique(np.concatenate(own), axis=0), disc)
-        return sorted(options)
+        return options
 
     def _apart(self, every: int, disc: tuple[float, float]) -> list[_Option] | None:
-        """The places so many steps apart that may do, the nearest first; None where too little is left for them."""
+        """The places so far apart that may do; where too little is left, of the first drains, or None."""
         options: list[_Option] = []
         for i, each in enumerate(self._found):
             home, far = each.standing.flange.centre, disc[1]
             low, high = box_round(each.region)
             low, high = each.form.lattice.box(np.maximum(low, home - far), np.minimum(high, home + far))
             low = np.ceil(low / every) * every
-            if np.prod(np.maximum(high - low, 0.0) / every + 1) * self._row > self._trials.left:
-                return None
+            if np.prod(np.maximum(high - low, 0.0) / every + 1) * self._row > self._trials.left / 2:
+                self._is_part = True
+                return options or None
             options += self._judged(i, grid(low, high + 1, every), disc)
-        return sorted(options)
+        return options
 
     def _judged(self, i: int, pairs: Array, disc: tuple[float, float]) -> list[_Option]:
         far = self._found[i].far(pairs)

@@ -14,6 +14,8 @@ from ..bed.drains import flanges
 from ..bed.effort import effort
 from ..bed.even_fall import EvenFall
 from ..bed.flange import Flange
+from ..bed.level_walls import LevelWalls
+from ..bed.parted_walls import PartedWalls
 from ..bed.surfaces import Bed, NoBed, beds_of
 from ..errors import JobError
 from ..job.model import Job
@@ -22,7 +24,7 @@ from ..limits.findings import Finding, Level
 from ..phrases import phrase
 from ..plan import Plan, bed_of, depth_of, plan
 from ..quantities import FOOT, INCH, Units, format_length
-from ..survey.outline import outline
+from ..survey.outline import FloorOutline, outline
 from ..survey.spot import Needs
 from ..types import Shape
 from .matched import apart, as_numbered, is_about, stands
@@ -37,6 +39,7 @@ _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 1600.0  # [-] of all of them together: about as many milliseconds
 _HEAVY = 60.0  # [-] of a job n times as heavy n times less is tried aside
 _HEAVIEST = 2500.0  # [-] of a job that takes so long by itself that nothing more is tried
+_PARTED, _VALLEYS = 0.5, 12.0  # of that; for each part with valleys [-]
 _BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _BENT = 2.0  # into that of an even fall round corners
 _SEARCH = 500.0  # [-] of the first search for a place, each other has half of the one before
@@ -65,8 +68,18 @@ def _most_fall(bed: Bed | NoBed, finding: Finding) -> float:
     return beds[min((finding.drains or (0,))[0], len(beds) - 1)].most_fall
 
 
+def _effort(job: Job, floor: FloorOutline | Needs, bed: object) -> float:
+    """That of a job with a bed like that one: parts that drains see whole take little."""
+    if isinstance(floor, Needs):
+        return 0.0
+    if not isinstance(bed, PartedWalls):
+        return effort(job, floor)
+    hidden = sum(not isinstance(part, LevelWalls) for part in bed.beds)
+    return _PARTED * effort(job, floor, is_parted=True) + _VALLEYS * hidden
+
+
 class Trials:
-    """A plan and the plans of its job as changed so far; nothing outlives the reckoning of its remedies."""
+    """A plan and the plans of its job as changed so far."""
 
     def __init__(
         self,
@@ -76,7 +89,7 @@ class Trials:
         search: float = _SEARCH,
     ) -> None:
         self.plan = base
-        self._own = 0.0 if isinstance(base.outline, Needs) else effort(base.job, base.outline)
+        self._own = _effort(base.job, base.outline, base.bed)
         self._share = max(0.0, 1.0 - self._own / _HEAVIEST)
         self.left, self._search = _EFFORT * self._share if left is None else left, search
         self._is_wanted = is_wanted
@@ -163,16 +176,18 @@ class Trials:
         if change not in made:
             try:
                 job = changed(self.job, change)
-                if not self._takes(job if make is plan else replace(job, as_built=()), part):
+                weighed, floor = job if make is plan else replace(job, as_built=()), outline(job)
+                if not self._takes(needed := part * _effort(weighed, floor, self.plan.bed)):
                     return None
-                made[change] = make(job)
+                made[change] = found = make(job)
+                bed = found.bed if isinstance(found, Plan) else found
+                if isinstance(bed, PartedWalls):
+                    self.left += needed - part * _effort(weighed, floor, bed)
             except JobError:
                 made[change] = None
         return made[change]
 
-    def _takes(self, job: Job, part: float) -> bool:
-        floor = outline(job)
-        needed = 0.0 if isinstance(floor, Needs) else part * effort(job, floor)
+    def _takes(self, needed: float) -> bool:
         if len(self._planned) >= _MOST or needed > self.left:
             self.is_spent = True
             return False

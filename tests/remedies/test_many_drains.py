@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from engine.plan import plan as planned
-from engine.remedies import changed
+from engine.remedies import changed, remedies
 from engine.remedies.several import level_with_others, move_one
 from engine.remedies.trials import Trials
 
@@ -86,7 +86,7 @@ class TestWhereNoMoreMayBeReckoned:
 
     def test_where_none_is_found_that_is_told(self, several):
         plan = floor(several, ELL, IN_ELL, (0, (395, 219)))
-        trials = Trials(plan)
+        trials = Trials(plan, search=20.0)
         assert not list(move_one(trials, steep(plan)[0]))
         assert trials.untried["at"].startswith("more changes")
 
@@ -98,3 +98,19 @@ def test_what_may_be_reckoned_is_shared_with_the_trials_of_a_second_change(sever
     after = trials.after((("drains[0].drop", "501 mm"),))
     assert trials.known.left + after.known.left == whole
     assert after.known.left > 0
+
+
+@pytest.mark.parametrize("number", [1, 4])
+def test_a_drain_that_stands_off_its_place_is_told_to_move_no_farther_than_back(several, number):
+    """An L of squares, a drain in each middle: there no part is too steep."""
+    squares = [(0, 0), (1, 0), (2, 0), (3, 0), (0, 1), (0, 2)]
+    ring = [(0, 0), (4000, 0), (4000, 1000), (1000, 1000), (1000, 3000), (0, 3000)]
+    places = [(1000 * i + 500, 1000 * k + 500) for i, k in squares]
+    assert not steep(several(ring, *((x, y, 500) for x, y in places), fall="2.1 %"))
+    x, y = places[number]
+    places[number] = (x + 100, y - 120)
+    plan = several(ring, *((x, y, 500) for x, y in places), fall="2.1 %")
+    assert steep(plan)
+    for finding in steep(plan):
+        answer = remedies(plan)[plan.findings.index(finding)]
+        assert any(move.figure <= np.hypot(100, 120) for move in answer.best if move.says.startswith("move"))

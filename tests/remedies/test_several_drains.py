@@ -195,7 +195,7 @@ class TestRoundACorner:
             assert "fall-steep" in rules(less)
 
     def test_where_not_each_smaller_one_is_tried_that_is_told(self, ell, monkeypatch):
-        monkeypatch.setattr("engine.remedies.several._EFFORT", 60.0)
+        monkeypatch.setattr("engine.remedies.several._EFFORT", 30.0)
         level = self.level(ell)
         assert level is not None
         assert level.says.endswith("; a smaller change may do")

@@ -14,7 +14,7 @@ from engine.quantities import Dimension, Units, format_length
 from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
 from engine.survey.spot import Needs
 
-from ..reading_entries import BUILT
+from ..entries import BUILT
 from ..rows import Row, TextRow
 from ..stations import WorthReading, built_fields
 from ..step_names import StepName, StepState

@@ -8,8 +8,8 @@ from engine.quantities import format_share
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
+from ..entries import ROUGH, own_of
 from ..groups import default_walls, wall_names
-from ..reading_entries import ROUGH, own_of
 from ..rows import Row, TextRow
 from ..stations import Stations, WorthReading, best_next, stations
 from ..step_names import StepName, StepState

@@ -7,11 +7,10 @@ from itertools import chain
 from ...records import result
 from .bounds import least_height, least_steepness
 from .fences import Trial, fences
-from .filling import Filling, filled, gentler
+from .filling import Filling, Surveyor, filled, gentler
 from .mesh import Mesh, is_sound
 from .net import Net
 from .room import Room
-from .stations import Surveyor
 from .tree import grow, looped
 
 # Fences' steepness over the one aimed at, how much of the way's height counts, whether balanced.
