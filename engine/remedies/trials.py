@@ -16,6 +16,7 @@ from ..bed.even_fall import EvenFall
 from ..bed.flange import Flange
 from ..bed.level_walls import LevelWalls
 from ..bed.parted_walls import PartedWalls
+from ..bed.parts import MOST_CUT
 from ..bed.surfaces import Bed, NoBed, beds_of
 from ..errors import JobError
 from ..job.model import Job
@@ -36,13 +37,13 @@ FALL_STEP = {Units.INCH: INCH / 100 / FOOT, Units.MM: 5e-4}  # [-] 0.01 in/ft, 0
 NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
 _LIGHT = 5.0  # [-] no plan takes less
-_EFFORT = 1600.0  # [-] of all of them together: about as many milliseconds
+_EFFORT = 1600.0  # [-] of all together: about as many milliseconds
 _HEAVY = 60.0  # [-] of a job n times as heavy n times less is tried aside
-_HEAVIEST = 2500.0  # [-] of a job that takes so long by itself that nothing more is tried
+_HEAVIEST = 2500.0  # [-] of a job so heavy that nothing is tried
 _PARTED, _VALLEYS = 0.5, 12.0  # of that; for each part with valleys [-]
 _BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _BENT = 2.0  # into that of an even fall round corners
-_SEARCH = 500.0  # [-] of the first search for a place, each other has half of the one before
+_SEARCH = 500.0  # [-] of the first search for a place, of many drains twice; the next has half
 
 TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")
 _Made = TypeVar("_Made")
@@ -69,10 +70,10 @@ def _most_fall(bed: Bed | NoBed, finding: Finding) -> float:
 
 
 def _effort(job: Job, floor: FloorOutline | Needs, bed: object) -> float:
-    """That of a job with a bed like that one: parts that drains see whole take little."""
+    """That of a job with a bed like that one: parts, where no cuts are tried, take little."""
     if isinstance(floor, Needs):
         return 0.0
-    if not isinstance(bed, PartedWalls):
+    if not isinstance(bed, PartedWalls) or len(job.drains) <= MOST_CUT:
         return effort(job, floor)
     hidden = sum(not isinstance(part, LevelWalls) for part in bed.beds)
     return _PARTED * effort(job, floor, is_parted=True) + _VALLEYS * hidden
@@ -100,7 +101,7 @@ class Trials:
         self.looked_for: dict[str, tuple[Idea, ...]] = {}  # ideas that are the same at every finding
         self.known = Known()
         self.is_spent = False  # before all is tried
-        self.untried: dict[str, str] = {}  # what a search for a finding's changes left, in words, by what it changes
+        self.untried: dict[str, str] = {}  # what a search left, in words, by what it changes
 
     @property
     def job(self) -> Job:
@@ -195,7 +196,7 @@ class Trials:
         return True
 
     def can_again(self) -> bool:
-        """Whether a change that leaves the job as heavy as it is can still be tried; if not, that is told."""
+        """Whether a job as heavy can still be tried; if not, that is told."""
         self.is_spent |= self._own > self.left
         return self._own <= self.left
 
@@ -214,8 +215,8 @@ class Trials:
         return self._after.get(change)
 
     def searching(self) -> "Trials":
-        """Trials of the same plan for one search, which take nothing from what is left for other changes."""
-        search = self.aside(self._search)
+        """Trials of the same plan for one search, with effort of its own."""
+        search = self.aside(self._search * (1 + (len(self.job.drains) > MOST_CUT)))
         self._search /= 2
         return search
 
