@@ -45,7 +45,7 @@ def effort(job: Job, floor: FloorOutline, *, is_parted: bool = False) -> float:
     parted = _PARTED * more**2
     is_level = job.bed.shape is BedShape.LEVEL_WALLS
     level = _level_walls(floor, bends) + _TURNED * more * bool(bends) if is_level else 0.0
-    cut = _CUT * more * (_corners(floor) + _BESIDE) * len(bends_of(floor)[0]) * (is_level and bends and more < MOST_CUT)
+    cut = _CUT * more * (_corners(floor) + _BESIDE) * len(bends_of(floor)[0]) * (is_level and more < MOST_CUT)
     built = _PROVED + _READ * len(job.as_built) if job.as_built else 0.0
     return _reckoned(job, floor, bends) + parted + level + cut + built
 
