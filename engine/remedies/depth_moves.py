@@ -73,7 +73,7 @@ def _nearest(trials: Trials, finding: Finding, stands: list[Standing], why: str)
             yield idea
             return
         if remedy is not None and trials.job.bed.shape is BedShape.EVEN_FALL and {*FALLS} & {*remedy.brings}:
-            break  # it has that fall wherever the drain stands
+            break  # its fall is that at any place
         if search.is_spent or search.is_over:
             yield from clean_moves(trials, finding, [each.moves for each in left], why)
             return
@@ -84,8 +84,9 @@ def _nearest(trials: Trials, finding: Finding, stands: list[Standing], why: str)
 def _is_told(trials: Trials) -> bool:
     """Whether a formula tells how much a drain's move changes the bed's height at most."""
     bed, has_most = trials.plan.bed, trials.plan.rulebook.most_fall is not None
-    is_plain = isinstance(bed, LevelWalls) and bed.reach.floor.is_convex and not trials.is_steep
-    return isinstance(bed, EvenFall) or (is_plain and has_most and _is_set(trials))
+    if not isinstance(bed, LevelWalls):
+        return isinstance(bed, EvenFall)
+    return bed.reach.floor.is_convex and not trials.is_steep and has_most and _is_set(trials)
 
 
 def _is_set(trials: Trials) -> bool:
@@ -178,25 +179,26 @@ class _Left:
         away = np.hypot(*(spots[:, None] - np.array(self._tried)).T).min(axis=0) + slack
         over[away < self._trials.step / 2] = np.inf
         rows = np.flatnonzero(over <= BESIDE)
+        walls = np.zeros((2, len(rows)))
+        if self._walls is not None and len(rows):
+            far = self._walls.parts(0, spots[rows], np.zeros(len(rows)))[0].far
+            walls[:] = [self._walls.height(self._walls.fall * (far + way * slack[rows])) for way in (-SQUARE, SQUARE)]
         for sign in self._signs:
-            out = self._out_at_least(sign, spots[rows], slack[rows])
+            out = self._out_at_least(sign, spots[rows], slack[rows]) - np.abs(walls - sign.walls).max(axis=0)
             over[rows] = np.maximum(over[rows], out)
-            rows = rows[out <= BESIDE]
+            left = out <= BESIDE
+            rows, walls = rows[left], walls[:, left]
         return over, np.full(len(spots), np.inf)
 
     def _out_at_least(self, sign: _Sign, spots: Array, slack: Array) -> Array:
         """How far out a bed is at least with the drain within a slack of places (k,) [mm]."""
         away = np.hypot(*(spots - sign.place).T)
-        out = sign.out - sign.slope * away - abs(sign.slope) * slack
-        if self._walls is not None and len(spots):
-            far = self._walls.parts(0, spots, np.zeros(len(spots)))[0].far
-            ends = (self._walls.height(self._walls.fall * (far + way * slack)) for way in (-SQUARE, SQUARE))
-            out -= np.maximum(*(np.abs(end - sign.walls) for end in ends))
+        out: Array = sign.out - sign.slope * away - abs(sign.slope) * slack
         out[away + slack >= sign.cap] = 0.0
         rows = np.flatnonzero(out > 0)
         if sign.room is not None and not self._stands.floor.is_convex:
             out[rows] *= self._is_straight(sign.place, sign.room, spots[rows], slack[rows])
-        return np.asarray(out)
+        return out
 
     def _is_straight(self, place: Array, room: Shape, spots: Array, slack: Array) -> Mask:
         """Whether no wall is between a place and all within a slack of places (k,), nor a corner round it."""

@@ -55,14 +55,13 @@ class _Search:
         self._trials, self._finding, self._found, self._marks = trials, finding, found, marks
         sides = max((many_sides(each.standing.floor) for each in found), default=1.0)
         self._row = _ROW * len(trials.job.drains) ** 1.5 * sides
-        stays = finding.rule != "fall-steep"
-        self._may_be_steep = stays and trials.is_steep
+        self._may_be_steep = trials.is_steep and finding.rule != "fall-steep"
         self._is_part = False  # of the drains
         self._likeliest: list[tuple[float, _Option]] = []  # with how steep, or how far out of depth, their beds are
 
     def options(self, i: int, pairs: Array) -> list[_Option]:
         far = self._found[i].far(pairs).tolist()
-        return sorted((far, i, *pair) for far, pair in zip(far, pairs.tolist(), strict=True))
+        return [(far, i, *pair) for far, pair in zip(far, pairs.tolist(), strict=True)]
 
     def idea(self, option: _Option, why: str) -> Idea:
         idea = self._found[option[1]].idea(self._trials, np.array(option[2:]), why)
