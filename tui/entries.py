@@ -159,17 +159,17 @@ def _with_outline_form(state: State, form: str) -> State:
         return State(state.job, rest | {FORM_KEY: Pending(form)})
     outline = replace(state.job.outline, rectangle=None)
     if form == WALLS:
-        outline = replace(outline, walls=(Wall(sides[0]), Wall(sides[1]), Wall(sides[0]), Wall(sides[1])))
+        outline = replace(outline, walls=tuple(Wall(side) for side in (*sides, *sides)))
     else:
         zero = measured(OFFSET, "0", FORM_KEY, state.job)
-        outline = replace(outline, corners=((zero, zero), (sides[0], zero), (sides[0], sides[1]), (zero, sides[1])))
+        outline = replace(outline, corners=((zero, zero), (sides[0], zero), sides, (zero, sides[1])))
     return State(replace(state.job, outline=outline), rest)
 
 
 def _waiting(job: Job, key: str, text: str) -> Pending | None:
     """What is kept beside the job: a station of one's own, the emptying of what the plan rests on."""
     if own_section_of(key) is not None:
-        return checked_own(job, key, text)
+        return _checked_own(job, key, text)
     if is_emptied(job, key, text):
         return Pending(text)
     if not text and _is_in_use(job, key):
@@ -323,12 +323,10 @@ def with_own_station(state: State, section: str = ROUGH) -> tuple[State, str]:
     return State(job, state.without(own)), reading_keys(job, section)[-1]
 
 
-def checked_own(job: Job, key: str, text: str) -> Pending:
-    """A text of a station of one's own, waiting beside the job until that is whole."""
-    if not text or key.endswith(".wall"):
-        return Pending(text)
-    try:
-        measured(DROP if key.endswith(".drop") else OFFSET, text, key, job)
-    except JobError as error:
-        return Pending(text, fault_words(error))
+def _checked_own(job: Job, key: str, text: str) -> Pending:
+    if text and not key.endswith(".wall"):
+        try:
+            measured(DROP if key.endswith(".drop") else OFFSET, text, key, job)
+        except JobError as error:
+            return Pending(text, fault_words(error))
     return Pending(text)

@@ -8,7 +8,7 @@ import math
 import re
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any, Protocol
 
 from engine.errors import JobError
@@ -36,8 +36,9 @@ from engine.survey.outline import FloorOutline, next_diagonal, outline
 _ROW = re.compile(r"\[(\d+)\]\.(\w+)$")
 _OPEN = 0.03  # a gap longer than this part of the way walked is a wall still to come
 OFFSETS, WALL, POINT, CORNER = "offsets", "wall", "point", "corner"
+_FORMS = {AtOffsets: OFFSETS, AtWall: WALL, AtPoint: POINT, AtCorner: CORNER}
 _ATTRS = {"at": "at", "from": "start", "to": "end"}
-_KEY = re.compile(r"outline\.islands\[(\d+)\]\.corners\[(\d+)\]\.([xy])$")
+_ISLAND = re.compile(r"outline\.islands\[(\d+)\]\.")
 
 
 class Incomplete(Exception):  # noqa: N818 - nothing is wrong: more is to come
@@ -76,11 +77,7 @@ class Walls:
 
     def texts(self, job: Job) -> dict[str, str]:
         """Length, turn and rise of each wall."""
-        rows = [
-            {part: str(typed.text) if (typed := getattr(wall, part)) else "" for part in self.parts}
-            for wall in job.outline.walls or ()
-        ]
-        return texts_of(self.prefix, rows)
+        return texts_of(self.prefix, [_texts_in(wall) for wall in job.outline.walls or ()])
 
     def build(self, job: Job, texts: dict[str, str]) -> Job:
         """The outline of these walls; a closing wall is added while the walls leave a gap."""
@@ -109,22 +106,11 @@ class Corners:
 
     def texts(self, job: Job) -> dict[str, str]:
         """Both coordinates of each corner."""
-        corners = job.outline.corners or ()
-        rows = [dict(zip(self.parts, (str(x.text), str(y.text)), strict=True)) for x, y in corners]
-        return texts_of(self.prefix, rows)
+        return _corner_texts(self.prefix, job.outline.corners or ())
 
     def build(self, job: Job, texts: dict[str, str]) -> Job:
         """The outline of these corners, three or more."""
-        rows = [row for row in enumerate(rows_of(texts)) if any(row[1].values())]
-        made = [
-            [measured(COORDINATE, row.get(part, ""), f"{self.prefix}[{i}].{part}", job) for part in self.parts]
-            for i, row in rows
-            if all(row.get(part) for part in self.parts)
-        ]
-        if len(made) < len(rows) or len(made) < 3:
-            _check_halves(job, self.prefix, rows)
-            raise Incomplete
-        return replace(job, outline=_only(job.outline, corners=tuple((x, y) for x, y in made)))
+        return replace(job, outline=_only(job.outline, corners=_corners(job, self.prefix, rows_of(texts))))
 
 
 def rows_of(texts: dict[str, str]) -> list[dict[str, str]]:
@@ -143,12 +129,27 @@ def texts_of(prefix: str, rows: list[dict[str, str]]) -> dict[str, str]:
     return {f"{prefix}[{i}].{part}": text for i, row in enumerate(rows) for part, text in row.items()}
 
 
-def _check_halves(job: Job, prefix: str, rows: list[tuple[int, dict[str, str]]]) -> None:
-    """Raises JobError for an unreadable coordinate, though its corner is not whole yet."""
-    for i, row in rows:
-        for part, text in row.items():
-            if text:
-                measured(COORDINATE, text, f"{prefix}[{i}].{part}", job)
+def _texts_in(entries: Wall | Place) -> dict[str, str]:
+    held = {field.name: getattr(entries, field.name) for field in fields(entries)}
+    return {name: str(entry.text) if isinstance(entry, Typed) else entry or "" for name, entry in held.items()}
+
+
+def _corner_texts(prefix: str, corners: tuple[Corner, ...]) -> dict[str, str]:
+    return texts_of(prefix, [{"x": str(x.text), "y": str(y.text)} for x, y in corners])
+
+
+def _corners(job: Job, prefix: str, rows: list[dict[str, str]]) -> tuple[Corner, ...]:
+    """The corners of all rows that hold a text; Incomplete where one is half there, or they are too few."""
+    made = [_corner(job, f"{prefix}[{i}]", row) for i, row in enumerate(rows) if any(row.values())]
+    whole = tuple(corner for corner in made if corner is not None)
+    if len(whole) < max(len(made), 3):
+        raise Incomplete
+    return whole
+
+
+def _corner(job: Job, key: str, row: dict[str, str]) -> Corner | None:
+    read = [measured(COORDINATE, row[part], f"{key}.{part}", job) for part in ("x", "y") if row.get(part)]
+    return (read[0], read[1]) if len(read) == 2 else None
 
 
 def _gap(walls: list[Wall]) -> float:
@@ -161,7 +162,7 @@ def _gap(walls: list[Wall]) -> float:
 
 
 def _only(
-    outline: Outline, walls: tuple[Wall, ...] | None = None, corners: tuple[tuple[Typed, Typed], ...] | None = None
+    outline: Outline, walls: tuple[Wall, ...] | None = None, corners: tuple[Corner, ...] | None = None
 ) -> Outline:
     return replace(outline, rectangle=None, half_rectangle=None, walls=walls, corners=corners)
 
@@ -179,7 +180,8 @@ class DrainPlace:
     def texts(self, job: Job) -> dict[str, str]:
         """The fields of the place as the job holds it."""
         place = None if self.index >= len(job.drains) else getattr(job.drains[self.index], _ATTRS[self.part])
-        return {f"{self.prefix}.{name}": text for name, text in place_texts(place).items()}
+        texts = {} if place is None else {"form": _FORMS[type(place)], **_texts_in(place)}
+        return {f"{self.prefix}.{name}": text for name, text in texts.items()}
 
     def build(self, job: Job, texts: dict[str, str]) -> Job:
         """The job with the drain at this place."""
@@ -244,27 +246,6 @@ def corner_names(job: Job) -> list[str]:
     return [corner_name(i) for i in range(corner_count(job.outline) or 0)]
 
 
-def place_texts(place: Place | None) -> dict[str, str]:
-    """A place as its fields' texts."""
-    match place:
-        case None:
-            return {}
-        case AtCorner(corner):
-            return {"form": CORNER, "corner": corner}
-        case AtWall(wall, along, off):
-            return {"form": WALL, "wall": wall, "along": str(along.text), "off": "" if off is None else str(off.text)}
-        case AtOffsets(first_wall, first, second_wall, second):
-            return {
-                "form": OFFSETS,
-                "first_wall": first_wall,
-                "first": str(first.text),
-                "second_wall": second_wall,
-                "second": str(second.text),
-            }
-        case AtPoint(x, y):
-            return {"form": POINT, "x": str(x.text), "y": str(y.text)}
-
-
 class Islands:
     """All islands of the floor; one without any corner is none."""
 
@@ -274,50 +255,30 @@ class Islands:
     def texts(self, job: Job) -> dict[str, str]:
         """Both coordinates of each corner of each island."""
         return {
-            corner_key(i, j, part): str(typed.text)
+            key: text
             for i, island in enumerate(job.outline.islands)
-            for j, corner in enumerate(island.corners)
-            for part, typed in zip(self.parts, corner, strict=True)
+            for key, text in _corner_texts(f"{self.prefix}[{i}].corners", island.corners).items()
         }
 
     def build(self, job: Job, texts: dict[str, str]) -> Job:
         """The outline with these islands, each of three corners or more."""
-        made = []
-        for i, rows in enumerate(islands_of(texts)):
-            corners = [_corner(job, i, j, row) for j, row in enumerate(rows) if any(row.values())]
-            if not corners:
-                continue
-            whole = tuple(corner for corner in corners if corner is not None)
-            if len(whole) < max(len(corners), 3):
-                raise Incomplete
-            made.append(Island(whole))
+        made = [
+            Island(_corners(job, f"{self.prefix}[{i}].corners", rows))
+            for i, rows in enumerate(islands_of(texts))
+            if any(any(row.values()) for row in rows)
+        ]
         return replace(job, outline=replace(job.outline, islands=tuple(made)))
-
-
-def corner_key(island: int, corner: int, part: str) -> str:
-    """The key of one coordinate's field."""
-    return f"{Islands.prefix}[{island}].corners[{corner}].{part}"
 
 
 def islands_of(texts: dict[str, str]) -> list[list[dict[str, str]]]:
     """Texts by key sorted into islands and their corners; what is missing is empty."""
-    found: list[list[dict[str, str]]] = []
+    found: list[dict[str, str]] = []
     for key, text in texts.items():
-        if match := _KEY.match(key):
-            island, corner = int(match[1]), int(match[2])
-            found += [[] for _ in range(island + 1 - len(found))]
-            found[island] += [{} for _ in range(corner + 1 - len(found[island]))]
-            found[island][corner][match[3]] = text
-    return found
-
-
-def _corner(job: Job, island: int, number: int, row: dict[str, str]) -> Corner | None:
-    read = [
-        measured(COORDINATE, row[part], corner_key(island, number, part), job)
-        for part in Islands.parts
-        if row.get(part)
-    ]
-    return (read[0], read[1]) if len(read) == len(Islands.parts) else None
+        if match := _ISLAND.match(key):
+            number = int(match[1])
+            found += [{} for _ in range(number + 1 - len(found))]
+            found[number][key] = text
+    return [rows_of(island) for island in found]
 
 
 class Tapes:

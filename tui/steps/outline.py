@@ -10,7 +10,7 @@ from engine.quantities import Dimension
 from engine.survey.outline import FloorOutline, next_diagonal
 
 from ..entries import CORNERS, FORM_KEY, RECTANGLE, WALLS
-from ..groups import Corners, Islands, Tapes, Walls, corner_key, corner_names, islands_of, rows_of, wall_names
+from ..groups import Corners, Islands, Tapes, Walls, corner_names, islands_of, rows_of, wall_names
 from ..rows import Row
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
@@ -156,9 +156,10 @@ def _islands(view: View) -> list[Row]:
     for i, corners in enumerate([*listed, []]):
         rows.append(heading(f"island-{i}", phrase("Post or bench base {number}", number=i + 1)))
         for j in range(len(corners) + 1):
+            key, label = f"{Islands.prefix}[{i}].corners[{j}]", phrase("Corner {name}  x", name=j + 1)
             left_out = phrase("none") if not corners else ("" if j < 3 else phrase("no more"))
             rows += [
-                view.text_row(corner_key(i, j, "x"), label=phrase("Corner {name}  x", name=j + 1), left_out=left_out),
-                view.text_row(corner_key(i, j, "y"), label="          y", left_out=left_out),
+                view.text_row(f"{key}.x", label=label, left_out=left_out),
+                view.text_row(f"{key}.y", label="          y", left_out=left_out),
             ]
     return [*rows, words("islands", _ISLANDS)]
