@@ -347,17 +347,16 @@ class WizardScreen(ChoosingScreen):
         if self._map is not None:
             self._map.show(view.plan)
         header = HeaderView(self._current, desk.states, session.job.name, session.is_unsaved)
-        self.query_one(HeaderLine).show(header)
+        self.query_one(HeaderLine).view = header
         self.query_one(Findings).show(desk.findings(self._notice))
         self.call_after_refresh(self._show_more)
 
     def _show_where(self) -> None:
-        self.query_one(FooterLine).show(self.where)
+        self.query_one(FooterLine).where = self.where
 
     def _show_more(self) -> None:
         if self.step is not None:
-            above, below = self.step.more
-            self.query_one(Divider).show(more_above=above, more_below=below)
+            self.query_one(Divider).more = self.step.more
 
     @property
     def where(self) -> Where:

@@ -130,7 +130,7 @@ class Hand:
     async def until_marked(self) -> None:
         """Waits until the divider's marks say what more the step has above and below."""
         wizard = self.app.wizard
-        await self.until(lambda: wizard.step is not None and wizard.query_one(Divider)._more == wizard.step.more)
+        await self.until(lambda: wizard.step is not None and wizard.query_one(Divider).more == wizard.step.more)
 
     @property
     def screen(self) -> str:

@@ -79,7 +79,7 @@ class TestNothingIsCut:
     def test_every_page_has_its_name_and_how_to_turn_on_one_line(self):
         line = PageLine([page.name for page in PAGES])
         for at in range(len(PAGES)):
-            line._at = at
+            line.at = at
             assert line.render().cell_length <= SHEET_CELLS
 
     def test_every_name_of_a_figure_stands_in_its_column(self):

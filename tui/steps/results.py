@@ -69,7 +69,7 @@ class ResultsStep(Step):
         line = self.sheet.lines.current
         self._kept[self._at] = "" if line is None else line.figure
         self._at = (self._at + event.by) % len(PAGES)
-        self.query_one(PageLine).show(self._at)
+        self.query_one(PageLine).at = self._at
         self.sheet.lines.open(page_lines(PAGES[self._at], self._view.plan), self._kept.get(self._at, ""))
 
     @classmethod

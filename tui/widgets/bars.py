@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from textual.content import Content
+from textual.reactive import reactive
 from textual.widget import Widget
 
 from engine.phrases import phrase
@@ -35,23 +36,15 @@ class HeaderView:
 class HeaderLine(Bar):
     """A mark before each step: done, open or in trouble; the step on screen stands in brackets."""
 
-    def __init__(self) -> None:
-        super().__init__()
-        self._view = HeaderView()
-
-    def show(self, view: HeaderView) -> None:
-        """Takes a new view."""
-        if view != self._view:
-            self._view = view
-            self.refresh()
+    view: reactive[HeaderView] = reactive(HeaderView)
 
     def render(self) -> Content:
         """The line in the width there is."""
-        parts = [self._step(step, state) for step, state in zip(STEPS, self._view.states, strict=True)]
+        parts = [self._step(step, state) for step, state in zip(STEPS, self.view.states, strict=True)]
         steps = Content("").join(parts)
         room = self.size.width - steps.cell_length - 2
-        name = harmless(self._view.job_name, max(room - 2, 0)) if self._view.job_name else ""
-        if self._view.is_unsaved and name:
+        name = harmless(self.view.job_name, max(room - 2, 0)) if self.view.job_name else ""
+        if self.view.is_unsaved and name:
             name += "*"
         return Content.assemble(steps, (name.rjust(max(room, 0)), "$text-muted"))
 
@@ -62,7 +55,7 @@ class HeaderLine(Bar):
             StepState.DONE: (draw.done, "$success"),
             StepState.TROUBLE: (draw.trouble, "bold $error"),
         }[state]
-        if step is self._view.current:
+        if step is self.view.current:
             return Content.assemble(("[", "bold"), (mark, style), (f"{told(step.value)}]", "bold reverse"))
         return Content.assemble(" ", (mark, style), (told(step.value), ""), " ")
 
@@ -70,21 +63,13 @@ class HeaderLine(Bar):
 class FooterLine(Bar):
     """Made from the table of keys; the rest of it is on the help page."""
 
-    def __init__(self) -> None:
-        super().__init__()
-        self._where = Where.FORM
-
-    def show(self, where: Where) -> None:
-        """Shows the keys of another place."""
-        if where is not self._where:
-            self._where = where
-            self.refresh()
+    where: reactive[Where] = reactive(Where.FORM)
 
     def render(self) -> Content:
         """The keys, each before its word."""
         parts = [
             Content.assemble(" ", (told(key_name(action.keys[0])), "bold $footer-key"), " ", told(action.short), " ")
-            for action in footer_actions(self._where)
+            for action in footer_actions(self.where)
         ]
         return Content("").join(parts)
 
@@ -92,20 +77,16 @@ class FooterLine(Bar):
 class PageLine(Bar):
     """The page's name and number."""
 
+    at: reactive[int] = reactive(0)
+
     def __init__(self, names: Sequence[str]) -> None:
         super().__init__()
         self._names = tuple(names)
-        self._at = 0
-
-    def show(self, at: int) -> None:
-        """Shows another page's name."""
-        self._at = at
-        self.refresh()
 
     def render(self) -> Content:
         """The name, the number, the keys."""
-        name = f" {told(self._names[self._at])} "
-        turn = phrase("{at} of {count}: Left, Right turn", at=self._at + 1, count=len(self._names))
+        name = f" {told(self._names[self.at])} "
+        turn = phrase("{at} of {count}: Left, Right turn", at=self.at + 1, count=len(self._names))
         where = f"{told(turn)} "
         gap = " " * max(self.size.width - len(name) - len(where), 1)
         return Content.assemble((name, "bold reverse"), gap, (where, "$text-muted"))
@@ -139,21 +120,13 @@ class Divider(Widget):
 
     DEFAULT_CSS = "Divider { width: 1; height: 1fr; color: $text-muted; }"
 
-    def __init__(self) -> None:
-        super().__init__()
-        self._more = (False, False)
-
-    def show(self, *, more_above: bool, more_below: bool) -> None:
-        """Marks where the form goes on."""
-        if (more_above, more_below) != self._more:
-            self._more = (more_above, more_below)
-            self.refresh()
+    more: reactive[tuple[bool, bool]] = reactive((False, False))  # above and below
 
     def render(self) -> Content:
         """The line, with its marks at the ends."""
         draw = glyphs()
         column = [draw.rule] * max(self.size.height, 1)
-        above, below = self._more
+        above, below = self.more
         if above:
             column[0] = draw.more_up
         if below:
