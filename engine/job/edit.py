@@ -110,9 +110,7 @@ def _changed_table(kind: Table, value: Any, steps: list[Step], change: _Change) 
 
 
 def _left_out(make: Any, attr: str) -> Any:
-    spec = next((f for f in dataclasses.fields(make) if f.name == attr), None)
-    if spec is None:
-        return None
+    spec = next(f for f in dataclasses.fields(make) if f.name == attr)
     if spec.default_factory is not dataclasses.MISSING:
         return spec.default_factory()
     return None if spec.default is dataclasses.MISSING else spec.default
@@ -180,12 +178,15 @@ def _put(entries: tuple[tuple[str, Any], ...], name: str, new: Any) -> tuple[tup
 
 
 def _changed_place(_: Spot, place: Place | None, steps: list[Step], change: _Change) -> Any:
-    raw = plain_place(place) if place is not None else {}
-    entries = dict(raw) if isinstance(raw, dict) else {}
-    name = str(steps[0])
+    entries, name = _place_entries(place), str(steps[0])
     entries.pop(name, None) if change.text == "" else entries.update({name: change.text})
     above = change.key.removesuffix(name).removesuffix(f'"{name}"').rstrip(".")
     return read(Spot(), entries, above, change.ground)
+
+
+def _place_entries(place: Place | None) -> dict[str, Any]:
+    raw = None if place is None else plain_place(place)
+    return raw if isinstance(raw, dict) else {}
 
 
 _INSIDE: dict[type, Callable[..., Any]] = {
@@ -332,8 +333,7 @@ def _text_inside(kind: Kind, value: Any, steps: list[Step], key: str) -> str:
         case Edges():
             return str(dict(value).get(str(step), ""))
         case Spot():
-            raw = plain_place(value) if value is not None else {}
-            return str(raw.get(str(step), "")) if isinstance(raw, dict) else ""
+            return str(_place_entries(value).get(str(step), ""))
         case _:
             return not_deeper(key)
 

@@ -130,10 +130,8 @@ def _price(kind: Price, raw: Any, key: str, _: Ground) -> Priced:
 
 
 def _day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
-    if isinstance(raw, str) and _is_no_day(raw):
-        raise JobError(key, raw, phrase("there is no such date"), phrase("check it; a date is written as 2027-03-08"))
-    if isinstance(raw, str) and not _LIKE_DATE.fullmatch(raw.strip()):
-        raise JobError(key, raw, phrase("this is no date"), phrase("write year, month, day: 2027-03-08"))
+    if isinstance(raw, str):
+        _check_date(raw, key)
     if not isinstance(raw, dt.date) or isinstance(raw, dt.datetime):
         wrong_type(raw, key, phrase("a date"), phrase("write it as 2027-03-08, without quotes and without a time"))
     if not kind.first_year <= raw.year <= kind.last_year:
@@ -142,14 +140,14 @@ def _day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
     return raw
 
 
-def _is_no_day(text: str) -> bool:
-    if not _LIKE_DATE.fullmatch(text.strip()):
-        return False
+def _check_date(raw: str, key: str) -> None:
+    if not _LIKE_DATE.fullmatch(raw.strip()):
+        raise JobError(key, raw, phrase("this is no date"), phrase("write year, month, day: 2027-03-08"))
     try:
-        dt.date.fromisoformat(text.strip())
+        dt.date.fromisoformat(raw.strip())
     except ValueError:
-        return True
-    return False
+        remedy = phrase("check it; a date is written as 2027-03-08")
+        raise JobError(key, raw, phrase("there is no such date"), remedy) from None
 
 
 def _corner_name(_: CornerName, raw: Any, key: str, ground: Ground) -> str:

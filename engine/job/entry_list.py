@@ -6,9 +6,10 @@ from typing import Any
 from ..quantities import Units, format_quantity
 from ..records import record
 from .kinds import Edges, Kind, Many, Measure, Named, Pair, Spot, Table
-from .model import AtCorner, AtOffsets, AtPoint, AtWall, Job, Place, Priced, Typed
+from .model import AtCorner, Job, Place, Priced, Typed
 from .refusals import under
 from .schema import HEAD, OFFSET, SECTIONS
+from .toml_text import place_parts
 
 
 @record
@@ -65,17 +66,8 @@ def _one(key: str, kind: Kind, value: Any) -> Entry:
 
 
 def _place(key: str, place: Place) -> Iterator[Entry]:
-    match place:
-        case AtCorner(corner):
-            yield Entry(key, corner)
-        case AtWall(wall, along, off):
-            yield Entry(f"{key}.wall", wall)
-            yield _one(f"{key}.along", OFFSET, along)
-            if off is not None:
-                yield _one(f"{key}.off", OFFSET, off)
-        case AtOffsets(first_wall, first, second_wall, second):
-            yield _one(f'{key}."{first_wall}"', OFFSET, first)
-            yield _one(f'{key}."{second_wall}"', OFFSET, second)
-        case AtPoint(x, y):
-            yield _one(f"{key}.x", OFFSET, x)
-            yield _one(f"{key}.y", OFFSET, y)
+    if isinstance(place, AtCorner):
+        yield Entry(key, place.corner)
+        return
+    for name, part in place_parts(place).items():
+        yield _one(under(key, name), OFFSET, part)

@@ -20,9 +20,7 @@ def steps_of(key: str) -> list[Step]:
     while at < len(key):
         match = _STEP.match(key, at)
         if match is None:
-            raise JobError(
-                key, Unquoted("?"), phrase("this is no key path"), phrase('write one such as drains[0].at."A-B"')
-            )
+            _refuse(key, phrase("this is no key path"), phrase('write one such as drains[0].at."A-B"'))
         steps.append(int(match[2]) if match[2] else match[1] or match[3] or "")
         at = match.end()
     return steps
@@ -47,7 +45,7 @@ def field_of(kind: Table, step: Step, key: str) -> Field:
     field = kind.find(step) if isinstance(step, str) else None
     if field is None:
         remedy = nearest(str(step), kind.keys, phrase("the keys here are"))
-        raise JobError(key, Unquoted("?"), phrase("there is no such key"), remedy)
+        _refuse(key, phrase("there is no such key"), remedy)
     return field
 
 
@@ -66,16 +64,18 @@ def item_index(items: tuple[Any, ...], step: Step, key: str) -> int:
 
 def no_item(key: str, count: int) -> NoReturn:
     """Raises JobError: the list is shorter than that."""
-    raise JobError(
-        key, Unquoted("?"), phrase("there is no such item"), phrase("the list has {count} so far", count=count)
-    )
+    _refuse(key, phrase("there is no such item"), phrase("the list has {count} so far", count=count))
 
 
 def not_one_entry(key: str) -> NoReturn:
     """Raises JobError: the path ends before an entry."""
-    raise JobError(key, Unquoted("?"), phrase("this holds several entries"), phrase("name one of them"))
+    _refuse(key, phrase("this holds several entries"), phrase("name one of them"))
 
 
 def not_deeper(key: str) -> NoReturn:
     """Raises JobError: the path goes on past an entry."""
-    raise JobError(key, Unquoted("?"), phrase("there is nothing inside this entry"), phrase("name the entry itself"))
+    _refuse(key, phrase("there is nothing inside this entry"), phrase("name the entry itself"))
+
+
+def _refuse(key: str, fault: str, remedy: str) -> NoReturn:
+    raise JobError(key, Unquoted("?"), fault, remedy)

@@ -59,15 +59,20 @@ def _plain_entry(value: Any) -> Any:
 
 def plain_place(place: Place) -> str | dict[str, Any]:
     """A place as it stands in the file."""
+    if isinstance(place, AtCorner):
+        return place.corner
+    return {name: _plain_entry(part) for name, part in place_parts(place).items()}
+
+
+def place_parts(place: AtWall | AtOffsets | AtPoint) -> dict[str, Any]:
+    """What a place's keys in the file hold."""
     match place:
-        case AtCorner(corner):
-            return corner
         case AtWall(wall, along, off):
-            return {"wall": wall, "along": along.text} | ({} if off is None else {"off": off.text})
+            return {"wall": wall, "along": along} | ({} if off is None else {"off": off})
         case AtOffsets(first_wall, first, second_wall, second):
-            return {first_wall: first.text, second_wall: second.text}
+            return {first_wall: first, second_wall: second}
         case AtPoint(x, y):
-            return {"x": x.text, "y": y.text}
+            return {"x": x, "y": y}
 
 
 def _head(job: Job) -> dict[str, Any]:
