@@ -24,7 +24,10 @@ def figure_page(book: Rulebook, key: str, units: Units) -> tuple[str, list[tuple
         value = figure_words(figure, printed, units)
         paragraphs.append((phrase("The rulebook"), phrase("{book}: {figure}.", book=phrase(book.title), figure=value)))
         paragraphs.append((phrase("Source"), phrase("{source}.", source=printed.cited)))
-    return shaped(figure.words, _capital), [*paragraphs, (phrase("In the job file"), _in_file(figure, own is None))]
+    return shaped(figure.words, str.capitalize), [
+        *paragraphs,
+        (phrase("In the job file"), _in_file(figure, own is None)),
+    ]
 
 
 def _in_file(figure: Figure, is_books: bool) -> str:  # noqa: FBT001 - it is what the sentence says
@@ -37,7 +40,3 @@ def _in_file(figure: Figure, is_books: bool) -> str:  # noqa: FBT001 - it is wha
     if figure not in TOLD:
         return change
     return phrase("{change} It is {told}.", change=change, told=TOLD[figure])
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -40,8 +40,8 @@ def _blocked(case: Case, bed: PlaneBed | Planes) -> Findings:
     lowest = corners[int(np.argmin(np.round(bed.height(corners), 6)))]
     spot = Spot.at(bed.height(lowest[None])[0], lowest)
     yield Finding(
-        rule="plane-blocked",
-        level=Level.STOP,
+        "plane-blocked",
+        Level.STOP,
         says=phrase(
             "water runs down the plane {place} and stands there: a wall is between it and the channel",
             place=case.at(spot),

@@ -34,8 +34,8 @@ def check_bond(case: Case, depth: Depth) -> Findings:
     if sure or limit is None or not -NOISE <= spot.value < limit.value - NOISE:
         return
     yield Finding(
-        rule="bond-unsure",
-        level=Level.CAUTION,
+        "bond-unsure",
+        Level.CAUTION,
         says=phrase(
             "the bed is {depth} deep {place}; under {limit} it must hold on to the concrete, and no bond coat "
             "is planned",
@@ -79,8 +79,8 @@ def _below_floor(case: Case, depth: Depth, least: Limit | None) -> Finding:
     remedy, change = _raise_or_grind(case, depth, (least.value if least else 0.0) - spot.value)
     enough_for = phrase(", which also gives the least depth") if least else ""
     return Finding(
-        rule="bed-below-floor",
-        level=Level.STOP,
+        "bed-below-floor",
+        Level.STOP,
         says=phrase(
             "the bed lies {depth} under the rough floor {place}", depth=case.over(-spot.value), place=case.at(spot)
         ),

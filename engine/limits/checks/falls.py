@@ -209,8 +209,8 @@ def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Findings:
         room = phrase("at most {times} times", times=f"{round_down(allowed, 0.01):.2f}")
         move = phrase(", or move the drain until it is {room}", room=room)
     yield Finding(
-        rule="runs-unequal",
-        level=Level.NOTE,
+        "runs-unequal",
+        Level.NOTE,
         says=phrase(
             "no bed with level walls can be both steep and gentle enough here: the longest run to the drain "
             "is {times} times the shortest, and from {least} to {most} there is room for {room}",
@@ -233,8 +233,8 @@ def check_exact_fall(case: Case, bed: Bed) -> Findings:
     step, run = enough(fine(case.units), case.units), bed.longest_run
     steeper, flatter = (f"1:{1 / (least.value + way * step / run):.1f}" for way in (1, -1))
     yield Finding(
-        rule="no-tolerance",
-        level=Level.NOTE,
+        "no-tolerance",
+        Level.NOTE,
         says=phrase(
             "{fall} is at once the least and the most fall: over the longest run of {run}, {step} too high "
             "is already {steeper}, and as much too low {flatter}",

@@ -105,16 +105,7 @@ def _flooded(case: Case, tested: Load, allowed: str) -> tuple[str, str]:
 
 def _finding(site: Site, level: Level, says: str, remedy: str, source: str) -> Finding:
     deepest = site.depth.most
-    return Finding(
-        rule="floor-load",
-        level=level,
-        says=says,
-        remedy=remedy,
-        source=source,
-        x=deepest.x,
-        y=deepest.y,
-        key="floor.dead_load_allowance",
-    )
+    return Finding("floor-load", level, says, remedy, source, deepest.x, deepest.y, "floor.dead_load_allowance")
 
 
 def work_site(case: Case) -> Site | None:

@@ -142,8 +142,8 @@ def _height(case: Case, floor: FloorOutline) -> Findings:
     if curb and curb.value > highest.value:
         highest = curb
     yield Finding(
-        rule="liner-height",
-        level=Level.NOTE,
+        "liner-height",
+        Level.NOTE,
         says=phrase(
             "codes differ on how high the liner stands over the finished threshold: {heights}; this plan takes "
             "the higher figure{also}",
@@ -174,8 +174,8 @@ def _fabric(case: Case, floor: FloorOutline) -> Findings:
         return
     area = area_more(floor.area, case.units)
     yield Finding(
-        rule="wire-fabric",
-        level=Level.NOTE,
+        "wire-fabric",
+        Level.NOTE,
         says=phrase(
             "the pan is {area}, more than {most}: its upper bed needs wire fabric",
             area=area,

@@ -138,8 +138,8 @@ def check_area(case: Case) -> Findings:
 
 def _small(case: Case, floor: FloorOutline, least: Limit, level: Level) -> Finding:
     return Finding(
-        rule="floor-small",
-        level=level,
+        "floor-small",
+        level,
         says=phrase(
             "the floor is {area}, less than {least}{where}",
             area=area_under(floor.area, case.units),

@@ -91,8 +91,8 @@ def _instead(limit: Limit, replaced: str) -> str:
 
 def _own(what: str, figure: str, instead: str, key: str) -> Finding:
     return Finding(
-        rule="own-figure",
-        level=Level.NOTE,
+        "own-figure",
+        Level.NOTE,
         says=phrase("{what} is your own figure, {instead}", what=what, instead=instead),
         remedy=phrase("to go back, leave out the {figure}", figure=figure),
         source=phrase("your own figure"),

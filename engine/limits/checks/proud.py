@@ -54,8 +54,8 @@ def check_proud(case: Case, bed: Bed) -> Findings:
         if drop is None:
             continue
         yield Finding(
-            rule="drain-proud",
-            level=Level.STOP if is_dry else Level.CAUTION,
+            "drain-proud",
+            Level.STOP if is_dry else Level.CAUTION,
             says=phrase(
                 "drain {number} stands up to {by} over the bed round it, which falls to drain {lower}: no water runs "
                 "into it"

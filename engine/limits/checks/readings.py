@@ -33,16 +33,9 @@ def check_few(case: Case) -> Findings:
         return
     read = rough.stations if count else rough.stations[:0]
     corner, left = next_corner(floor.polygon, floor.corners, read)
-    yield Finding(
-        rule="readings-few",
-        level=Level.CAUTION,
-        says=known,
-        remedy=_read_next(floor.names, corner, left, count),
-        source=_PRACTICE,
-        x=float(floor.corners[corner, 0]),
-        y=float(floor.corners[corner, 1]),
-        key="readings",
-    )
+    x, y = floor.corners[corner].tolist()
+    remedy = _read_next(floor.names, corner, left, count)
+    yield Finding("readings-few", Level.CAUTION, known, remedy, _PRACTICE, x, y, "readings")
 
 
 def _what_is_known(rough: RoughFloor, count: int) -> str | None:
@@ -90,7 +83,8 @@ def check_odd(case: Case) -> Findings:
     for i, k in found.pairs:
         station, apart = stations[k], abs(heights[i] - heights[k])
         if k == i + 1:
-            yield _twice(case, station, k, apart)
+            says = phrase("two readings {place} differ by {apart}", place=_at(case, station), apart=case.nearly(apart))
+            yield _reading(case, (station, k), says, _agreement(case.units))
         else:
             at = Spot(apart, station.x, station.y)
             yield read_again(_at(case, station), at, f"readings[{k}].drop", case.units)
@@ -99,8 +93,8 @@ def check_odd(case: Case) -> Findings:
 def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
     station, before = stations[move.since], stations[move.since - 1]
     return Finding(
-        rule="line-moved",
-        level=Level.CAUTION,
+        "line-moved",
+        Level.CAUTION,
         says=phrase(
             "from the reading {place} on, all read {off} the floor before: the level line may have moved",
             place=_at(case, station),
@@ -126,8 +120,8 @@ def _statistics(why: str) -> str:
 def read_again(place: str, apart: Spot, key: str, units: Units) -> Finding:
     """A place read again later, as a check on the line, that differs by so much."""
     return Finding(
-        rule="line-moved",
-        level=Level.CAUTION,
+        "line-moved",
+        Level.CAUTION,
         says=phrase(
             "the place {place} was read again and differs by {apart}: the level line may have moved in between",
             place=place,
@@ -179,8 +173,8 @@ def check_off_floor(case: Case) -> Findings:
     )
     for i, off in zip(out[far].tolist(), away[far].tolist(), strict=True):
         yield Finding(
-            rule="reading-odd",
-            level=Level.CAUTION,
+            "reading-odd",
+            Level.CAUTION,
             says=phrase(
                 "reading {number} was taken {off} off the floor, and the rough floor goes by it",
                 number=i + 1,
@@ -201,29 +195,12 @@ def slip_words(likely: Likely | None, units: Units) -> str:
     return phrase("; {reading} would fit: {slip}", reading=format_length(likely.drop, units), slip=likely.slip.value)
 
 
-def _twice(case: Case, station: Station, i: int, apart: float) -> Finding:
-    return _reading(
-        case,
-        (station, i),
-        phrase("two readings {place} differ by {apart}", place=_at(case, station), apart=case.nearly(apart)),
-        _agreement(case.units),
-    )
-
-
 def _at(case: Case, station: Station) -> str:
     return case.at(Spot(station.height, station.x, station.y)) or phrase("at {place}", place=station.at)
 
 
 def _reading(case: Case, which: tuple[Station, int], says: str, source: str, slip: str = "") -> Finding:
     station, i = which
-    drop = case.job.readings[i].drop
-    return Finding(
-        rule="reading-odd",
-        level=Level.CAUTION,
-        says=says,
-        remedy=phrase("read it again: {reading} is entered{slip}", reading=case.length(drop.value), slip=slip),
-        source=source,
-        x=station.x,
-        y=station.y,
-        key=f"readings[{i}].drop",
-    )
+    drop = case.length(case.job.readings[i].drop.value)
+    remedy = phrase("read it again: {reading} is entered{slip}", reading=drop, slip=slip)
+    return Finding("reading-odd", Level.CAUTION, says, remedy, source, station.x, station.y, f"readings[{i}].drop")

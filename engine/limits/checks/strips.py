@@ -193,8 +193,8 @@ def _stock(case: Case, floor: FloorOutline) -> Findings:
     if spliced:
         enough = case.length(round_up(max(blank for blank, _ in spliced), _BOARD_STEP[case.units]))
         yield Finding(
-            rule="stock-short",
-            level=Level.NOTE,
+            "stock-short",
+            Level.NOTE,
             says=phrase("boards of {stock} are shorter than a wall's strip", stock=case.length(stock)),
             remedy=phrase(
                 "splice with square ends: {walls}; or take boards of {enough}",

@@ -52,17 +52,8 @@ def check_hidden(case: Case, hidden: Hidden) -> Finding:
 
 
 def _finding(level: Level, says: str, remedy: str, hidden: Hidden) -> Finding:
-    return Finding(
-        rule="hidden-floor",
-        level=level,
-        says=says,
-        remedy=remedy,
-        source=phrase("geometry"),
-        x=hidden.x,
-        y=hidden.y,
-        key="bed.shape",
-        change=(("bed.shape", BedShape.EVEN_FALL.value),),
-    )
+    change = (("bed.shape", BedShape.EVEN_FALL.value),)
+    return Finding("hidden-floor", level, says, remedy, phrase("geometry"), hidden.x, hidden.y, "bed.shape", change)
 
 
 def _none_found(case: Case, hidden: Hidden) -> str:
