@@ -12,7 +12,7 @@ from engine.sheets.influence import influences
 from engine.sheets.why_text import rests_on
 from engine.why import figure_paths
 
-from .explanations import explanation
+from .explanations import label_of
 
 
 class Curing:
@@ -82,8 +82,5 @@ class Influencing:
 
 
 def _name(key: str) -> str:
-    try:
-        label = explanation(key).label
-    except KeyError:
-        return key
-    return phrase("{label} ({key})", label=label, key=key)
+    label = label_of(key)
+    return key if label == key else phrase("{label} ({key})", label=label, key=key)

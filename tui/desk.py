@@ -25,7 +25,7 @@ from .beside import Curing, Influencing
 from .drafts import Draft, DraftFile, LeftBehind
 from .entries import BUILT, ROUGH, own_section_of, reading_keys, readings_of, with_own_station, with_row
 from .explaining import MAP_PAGE, field_page, figure_page, finding_page, line_page, line_words
-from .explanations import explanation
+from .explanations import label_of
 from .faults import fault_words
 from .groups import Incomplete
 from .keys import Where
@@ -155,12 +155,12 @@ class Desk:
 
     def _done(self, key: str, text: str) -> str:
         if not text:
-            return phrase("{entry} is left out", entry=_label(key))
+            return phrase("{entry} is left out", entry=label_of(key))
         step = STEP_CLASSES[step_of(key)]
         rows = step.rows(self.view) if issubclass(step, FormStep) else ()
         choices = [row for row in rows if isinstance(row, ChoiceRow) and row.key == key]
         told = choices[0].label_of(text) if choices else text
-        return phrase("{entry} is now {text}", entry=_label(key), text=told)
+        return phrase("{entry} is now {text}", entry=label_of(key), text=told)
 
     def undo(self) -> str:
         """Takes the last change back; tells what it was, and in which step."""
@@ -311,10 +311,3 @@ class Desk:
     def put_away(self) -> None:
         """Takes the draft away: all is saved, or given up on purpose."""
         self._keep(None)
-
-
-def _label(key: str) -> str:
-    try:
-        return explanation(key).label
-    except KeyError:
-        return key

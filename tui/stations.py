@@ -1,6 +1,6 @@
 """The stations worth reading: of the rough floor in walking order, of a finished bed with what is planned at each."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 
 import numpy as np
 
@@ -63,18 +63,16 @@ def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
     found = [(name, _number(job, place, places, plan.outline), place) for place, name in offered]
     listed = [WorthReading(READING + place_text(at) if i is None else keys[i], name, i) for name, i, at in found]
     taken = {station.index for station in listed}
-    own = listed_own([i for i in range(len(keys)) if i not in taken], odd)
-    shown = [*listed, *(WorthReading(keys[i], keys[i].removeprefix(READING), i) for i in own)]
     unread = sum(1 for station in listed if station.index is None)
-    return Stations(tuple(shown), len(keys), len(keys) + unread)
+    return Stations((*listed, *_own(keys, taken, odd)), len(keys), len(keys) + unread)
 
 
-def listed_own(own: list[int], odd: Collection[int] = ()) -> list[int]:
-    """Of very many own stations, by number, the first, the latest, and those that are odd."""
-    half = _MOST_OWN // 2
-    if len(own) <= _MOST_OWN:
-        return own
-    return [*own[:half], *(i for i in own[half:-half] if i in odd), *own[-half:]]
+def _own(keys: list[str], taken: set[int | None], odd: Collection[int] = ()) -> Iterator[WorthReading]:
+    """The person's own stations; of very many the first, the latest, and those that are odd."""
+    own, half = [i for i in range(len(keys)) if i not in taken], _MOST_OWN // 2
+    if len(own) > _MOST_OWN:
+        own = [*own[:half], *(i for i in own[half:-half] if i in odd), *own[-half:]]
+    return (WorthReading(keys[i], keys[i].partition("@")[2], i) for i in own)
 
 
 def best_next(plan: Plan) -> tuple[str, float] | None:
@@ -107,12 +105,11 @@ def _long_walls(floor: FloorOutline, units: Units) -> list[tuple[Place, str]]:
 
 def _number(job: Job, place: Place, places: dict[tuple[int, int], int], floor: FloorOutline) -> int | None:
     index = reading_index(job, READING + place_text(place))
-    at = located(place, floor) if index is None else None
+    at = _located(place, floor) if index is None else None
     return index if at is None else places.get((round(at[0]), round(at[1])))
 
 
-def located(place: Place, floor: FloorOutline) -> tuple[float, float] | None:
-    """Where a place is [mm]; None where it names what is not there."""
+def _located(place: Place, floor: FloorOutline) -> tuple[float, float] | None:
     try:
         x, y = locate(place, floor, "").tolist()
     except JobError:
@@ -126,19 +123,18 @@ def built_fields(job: Job, plan: Plan) -> tuple[WorthReading, ...]:
     if not isinstance(floor, FloorOutline) or isinstance(bed, NoBed) or isinstance(drains, Needs):
         return ()
     keys = reading_keys(job, BUILT)
-    read = [located(reading.at, floor) for reading in job.as_built]
+    read = [_located(reading.at, floor) for reading in job.as_built]
     line = drains[0].drop
     found: list[WorthReading] = []
-    taken: set[int] = set()
+    taken: set[int | None] = set()
     for place, name in worth_reading(floor, bed.reach.flanges, job.units):
-        at = located(place, floor)
+        at = _located(place, floor)
         index = next((i for i, other in enumerate(read) if i not in taken and _is_one(at, other)), None)
-        taken |= set() if index is None else {index}
+        taken.add(index)
         planned = None if line is None or at is None else line - float(bed.height(np.array([at]))[0])
         key = f"{BUILT}@{place_text(place)}" if index is None else keys[index]
         found.append(WorthReading(key, name, index, planned))
-    shown = listed_own([i for i in range(len(keys)) if i not in taken])
-    return (*found, *(WorthReading(keys[i], keys[i].partition("@")[2], i) for i in shown))
+    return (*found, *_own(keys, taken))
 
 
 def _is_one(at: tuple[float, float] | None, other: tuple[float, float] | None) -> bool:

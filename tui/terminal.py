@@ -20,12 +20,11 @@ class Glyphs:
     line: str  # a line under a heading
     more_up: str  # there is more above
     more_down: str  # there is more below
-    up: str  # above the drain
     ellipsis: str
 
 
-LINES = Glyphs("▸", "✓", "·", "!", "│", "─", "▲", "▼", "↑", "…")
-ASCII = Glyphs(">", "+", ".", "!", "|", "-", "^", "v", "+", "~")
+LINES = Glyphs("▸", "✓", "·", "!", "│", "─", "▲", "▼", "…")
+ASCII = Glyphs(">", "+", ".", "!", "|", "-", "^", "v", "~")
 
 
 def is_ascii_only() -> bool:

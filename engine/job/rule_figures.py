@@ -49,7 +49,6 @@ class Figure(Enum):
     """
 
     def __init__(self, kind: Measure | Choice, words: str) -> None:
-        """A figure by what is told of it."""
         self.kind, self.words = kind, words
 
     FALL_LEAST = _FALL, phrase("least fall to the drain")

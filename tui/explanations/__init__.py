@@ -54,3 +54,11 @@ def explanation(key: str) -> Explanation:
         if tried in _all():
             return _all()[tried]
     raise KeyError(key)
+
+
+def label_of(key: str) -> str:
+    """A field's label; its key where it has no words."""
+    try:
+        return explanation(key).label
+    except KeyError:
+        return key

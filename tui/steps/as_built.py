@@ -19,6 +19,7 @@ from ..rows import Row, TextRow
 from ..stations import WorthReading, built_fields
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
+from ..widgets.map_water import built_bed
 from .floor import YES_NO
 from .readings import EMPTIED, own_rows
 from .step import FormStep, has_fault, state_of, stylesheet
@@ -72,8 +73,7 @@ class AsBuiltStep(FormStep):
 
 
 def _built(view: View) -> AsBuilt | None:
-    built = None if view.plan is None else view.plan.as_built
-    return None if isinstance(built, Needs) else built
+    return None if view.plan is None else built_bed(view.plan)
 
 
 def _summary(view: View) -> str:

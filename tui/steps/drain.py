@@ -109,19 +109,15 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
         return [words(prefix, phrase("Where it is can be said once there is an outline: PgUp goes to it."))]
     form = view.session.text(f"{prefix}.form") or default_form(part)
     forms = _FORMS if part != "at" else _FORMS[:3]
-    walls = [(name, name) for name in names]
+    walls, chosen, offers = [(name, name) for name in names], _walls(view, prefix), _offers(view, prefix)
     first, second = default_walls(view.job)
-    offers = _offers(view, prefix)
     rows: list[Row] = [heading(prefix, title), view.choice_row(f"{prefix}.form", forms, left_out=form)]
     match form:
         case "offsets":
-            one = view.session.text(f"{prefix}.first_wall") or first
-            other = view.session.text(f"{prefix}.second_wall") or second
+            for one in ("first", "second"):
+                label = phrase("From wall {wall}", wall=chosen[f"{one}_wall"])
+                rows.append(view.text_row(f"{prefix}.{one}", label=label, offer=offers.get(one)))
             rows += [
-                view.text_row(f"{prefix}.first", label=phrase("From wall {wall}", wall=one), offer=offers.get("first")),
-                view.text_row(
-                    f"{prefix}.second", label=phrase("From wall {wall}", wall=other), offer=offers.get("second")
-                ),
                 view.choice_row(f"{prefix}.first_wall", walls, left_out=first),
                 view.choice_row(f"{prefix}.second_wall", walls, left_out=second),
             ]
@@ -138,8 +134,15 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
     return rows
 
 
+def _walls(view: View, prefix: str) -> dict[str, str]:
+    """The walls that a place is measured from: as chosen, else as offered."""
+    first, second = default_walls(view.job)
+    usual = {"first_wall": first, "second_wall": second, "wall": first}
+    return {name: view.session.text(f"{prefix}.{name}") or wall for name, wall in usual.items()}
+
+
 def _end_offers(view: View, prefix: str, floor: FloorOutline) -> dict[str, Offer]:
-    wall = view.session.text(f"{prefix}.wall") or default_walls(view.job)[0]
+    wall = _walls(view, prefix)["wall"]
     if wall not in floor.walls:
         return {}
     along = 0.0 if prefix.endswith("from") else floor.length(floor.walls.index(wall))
@@ -159,15 +162,10 @@ def _offers(view: View, prefix: str) -> dict[str, Offer]:
     middle = np.array(shapely.get_coordinates(shapely.centroid(floor.polygon))[0])
     if not shapely.contains_xy(floor.polygon, *middle):
         return {}
-    first, second = default_walls(view.job)
-    walls = {
-        "first": view.session.text(f"{prefix}.first_wall") or first,
-        "second": view.session.text(f"{prefix}.second_wall") or second,
-        "off": view.session.text(f"{prefix}.wall") or first,
-    }
-    if any(wall not in floor.walls for wall in walls.values()):
+    walls = _walls(view, prefix).values()
+    if any(wall not in floor.walls for wall in walls):
         return {}
-    numbers = {name: floor.walls.index(wall) for name, wall in walls.items()}
+    numbers = dict(zip(("first", "second", "off"), map(floor.walls.index, walls), strict=True))
     away = {name: float((middle - floor.corners[n]) @ floor.inward[n]) for name, n in numbers.items()}
     n = numbers["off"]
     away["along"] = float((middle - floor.corners[n]) @ floor.directions[n])

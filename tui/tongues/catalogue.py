@@ -36,7 +36,6 @@ class Catalogue(NullTranslations):
     """The sentences of one tongue; what it lacks is told in English."""
 
     def __init__(self, path: Path) -> None:
-        """Reads the compiled file."""
         super().__init__()
         packed = BZ2Decompressor()
         held = json.loads(packed.decompress(path.read_bytes()))

@@ -92,8 +92,7 @@ class Field(Lines, Generic[RowT], can_focus=True):
         """Lets the kind of field act on a key; whether it did."""
         raise NotImplementedError
 
-    def take_offer(self) -> None:
-        """Takes what is offered where nothing is entered."""
+    def _take_offer(self) -> None:
         if self.row.offer is not None and not self.text:
             self.post_message(self.Typed(self.row.key, self.row.offer.text))
 
@@ -121,7 +120,7 @@ class Field(Lines, Generic[RowT], can_focus=True):
     def on_key(self, event: events.Key) -> None:
         """Sends a key where it belongs; keys that mean nothing here go on to the screen."""
         if event.key == "enter":
-            self.take_offer()
+            self._take_offer()
             self._miss()
             self.post_message(self.Accepted(self.row.key))
         elif event.key in self._MOVES:

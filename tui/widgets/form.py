@@ -119,15 +119,11 @@ class Form(Pane):
         """Tells which field is in use, and brings it into view with the words under it."""
         if self.current is not None:
             self.post_message(self.Reached(self.current.row.key))
-        self.keep_in_view()
+        self.call_after_refresh(self._keep_in_view)
 
     def on_field_grown(self, event: Field.Grown) -> None:
         """Brings what opened under the field in use into view."""
         event.stop()
-        self.keep_in_view()
-
-    def keep_in_view(self) -> None:
-        """Scrolls as little as shows the field in use with the words under it."""
         self.call_after_refresh(self._keep_in_view)
 
     def _keep_in_view(self) -> None:

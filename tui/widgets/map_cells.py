@@ -138,7 +138,6 @@ def _with_cursor(line: PictureLine, column: int) -> PictureLine:
             spans.append(span)
             continue
         before, after = span.text[:local], span.text[local + 1 :]
-        spans += [span._replace(text=before)] if before else []
-        spans.append(Span("X", Ink.CURSOR))
-        spans += [span._replace(text=after)] if after else []
+        pieces = (span._replace(text=before), Span("X", Ink.CURSOR), span._replace(text=after))
+        spans += [piece for piece in pieces if piece.text]
     return tuple(spans)

@@ -24,10 +24,9 @@ class MapPane(Vertical, can_focus=False):
     DEFAULT_CSS = """
     MapPane { width: 1fr; height: 1fr; }
     MapPane > SideView { display: none; height: 1fr; }
-    MapPane.-cut > SideView { display: block; }
+    MapPane.-cut > SideView, MapPane.-both > SideView { display: block; }
     MapPane.-cut > HeightMap { display: none; }
     MapPane.-both > HeightMap { display: block; height: 2fr; }
-    MapPane.-both > SideView { display: block; height: 1fr; }
     """
 
     def __init__(self, looks: Looks) -> None:
