@@ -1,4 +1,4 @@
-"""Walking round rings of points or numbers, and equal values found by sorting.
+"""Walking round rings of points or numbers, cross products, and equal values found by sorting.
 
 numpy's own `roll` costs ten times as much on short rings; its `unique` loads masked arrays, a tenth of a start.
 """
@@ -27,10 +27,14 @@ def preceding(ring: NDArray[_Number]) -> NDArray[_Number]:
     return np.concatenate([ring[-1:], ring[:-1]])
 
 
+def cross(u: Array, v: Array) -> Array:
+    """The cross product of plane vectors (..., 2)."""
+    return u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0]
+
+
 def turns_between(before: Array, after: Array) -> Array:
     """The turns from ways (n, 2) to others, left positive (n,) [rad]."""
-    cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    return np.asarray(np.arctan2(cross, (before * after).sum(axis=1)))
+    return np.asarray(np.arctan2(cross(before, after), (before * after).sum(axis=1)))
 
 
 def signed_area(ring: Array) -> float:

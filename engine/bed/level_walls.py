@@ -5,6 +5,7 @@ from functools import cached_property
 
 import numpy as np
 
+from ..arrays import cross
 from ..job.model import BedShape
 from ..records import result
 from ..survey.spot import Spot
@@ -12,7 +13,6 @@ from ..types import Array
 from .falls import ManyFalls
 from .quadrature import over_sectors
 from .reach import Reach
-from .valley.sightlines import cross
 from .zoom import extremes
 
 _SAMPLES = np.linspace(0.0, 1.0, 5)

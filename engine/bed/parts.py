@@ -7,7 +7,7 @@ from itertools import combinations, permutations
 import numpy as np
 import shapely
 
-from ..arrays import following, preceding
+from ..arrays import cross, following, preceding
 from ..job.model import EdgeKind
 from ..records import result
 from ..survey.outline import FloorOutline, corner_names
@@ -162,8 +162,7 @@ def _seamless(floor: FloorOutline, shape: Shape) -> Shape:
     for ring in shapely.get_rings(shape):
         places = shapely.get_coordinates(ring)[:-1]
         places = places[np.hypot(*(places - preceding(places)).T) > 2 * _ON_RIDGE]
-        into, on = places - preceding(places), following(places) - places
-        turn = np.abs(into[:, 0] * on[:, 1] - into[:, 1] * on[:, 0])
+        turn = np.abs(cross(places - preceding(places), following(places) - places))
         straight = turn < _ON_RIDGE * np.hypot(*(following(places) - preceding(places)).T)
         seam = straight & (shapely.distance(corners, shapely.points(places)) > _ON_RIDGE)
         rings.append(ring if (~seam).sum() < _FEWEST else shapely.linearrings(places[~seam]))

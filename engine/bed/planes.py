@@ -7,7 +7,7 @@ from itertools import permutations
 import numpy as np
 import shapely
 
-from ..arrays import distinct, groups
+from ..arrays import cross, distinct, groups
 from ..boxes import box_round
 from ..job.model import BedShape
 from ..records import result
@@ -17,7 +17,6 @@ from .falls import OneFall
 from .flange import Flange
 from .parts import Part, Ridge, part_of
 from .reach import Reach, SharedReach
-from .valley.sightlines import cross
 
 _LEAST_FACE = 1e-3  # [mm2]
 _ON_WALL = 1e-6  # [mm]

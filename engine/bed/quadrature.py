@@ -6,6 +6,7 @@ from typing import TypeAlias
 import numpy as np
 import shapely
 
+from ..arrays import cross
 from ..types import Array, Shape
 
 PerRadian: TypeAlias = Callable[[Array, Array], Array]
@@ -73,7 +74,7 @@ def triangles_of(polygon: Shape) -> Array:
 def areas(triangles: Array) -> Array:
     """The areas (t,) of triangles (t, 3, 2)."""
     a, b, c = (triangles[:, k] for k in range(3))
-    return np.abs((b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])) / 2
+    return np.abs(cross(b - a, c - a)) / 2
 
 
 def _rule(function: Callable[[Array], Array], triangles: Array) -> Array:
@@ -101,7 +102,7 @@ def over_sectors(apex: Array, starts: Array, ends: Array, per_radian: PerRadian)
     length = np.hypot(*along.T)
     along = along / length[:, None]
     offset = starts - apex
-    square = np.abs(offset[:, 0] * along[:, 1] - offset[:, 1] * along[:, 0])
+    square = np.abs(cross(offset, along))
     seen = square > _EDGE_ON
     offset, along, length, square = offset[seen], along[seen], length[seen], square[seen]
     first = (offset * along).sum(axis=1)

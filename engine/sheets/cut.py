@@ -4,6 +4,7 @@ from enum import Enum
 
 import numpy as np
 
+from ..arrays import cross
 from ..bed.flange import Flange
 from ..job.model import EdgeKind
 from ..records import result
@@ -79,10 +80,9 @@ def _wall_ahead(floor: FloorOutline, point: Array, way: Array) -> tuple[int, flo
     sides = floor.sides
     along = sides.ends - sides.starts
     offset = sides.starts - point
-    sines = way[0] * along[:, 1] - way[1] * along[:, 0]
+    sines = cross(way, along)
     with np.errstate(divide="ignore", invalid="ignore"):
-        ahead = (offset[:, 0] * along[:, 1] - offset[:, 1] * along[:, 0]) / sines
-        part = (offset[:, 0] * way[1] - offset[:, 1] * way[0]) / sines
+        ahead, part = cross(offset, along) / sines, cross(offset, way) / sines
     meets = (np.abs(sines) > 0) & (ahead > AHEAD) & (part >= -1e-9) & (part <= 1 + 1e-9)
     distances = np.where(meets, ahead, np.inf)
     side = int(np.argmin(distances))

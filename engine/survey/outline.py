@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from ..arrays import following, preceding, signed_area
+from ..arrays import cross, following, preceding, signed_area
 from ..errors import JobError
 from ..job.lettering import corner_name
 from ..job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
@@ -76,9 +76,7 @@ class FloorOutline(Border):
         """The sine of the turn at each corner of the rings; negative where it points into the floor."""
         into = [ring - preceding(ring) for ring in self.rings]
         u, v = np.concatenate(into), np.concatenate([following(way) for way in into])
-        return np.asarray(
-            (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / (np.hypot(u[:, 0], u[:, 1]) * np.hypot(v[:, 0], v[:, 1]))
-        )
+        return np.asarray(cross(u, v) / (np.hypot(*u.T) * np.hypot(*v.T)))
 
     @cached_property
     def is_convex(self) -> bool:

@@ -3,7 +3,7 @@
 import numpy as np
 import shapely
 
-from ..arrays import distinct, groups
+from ..arrays import cross, distinct, groups
 from ..records import result
 from ..types import Array, Index, Mask
 
@@ -65,12 +65,8 @@ def _key(points: Array) -> Array:
 
 def doubled_areas(stations: Array, triangles: Index) -> Array:
     """Twice the signed area of each triangle [mm2]."""
-    return doubled(*(stations[triangles[:, k]] for k in range(3)))
-
-
-def doubled(a: Array, b: Array, c: Array) -> Array:
-    """Twice the signed areas (k,) of triangles with corners a, b, c, (k, 2) each [mm2]."""
-    return (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
+    a, b, c = (stations[triangles[:, k]] for k in range(3))
+    return cross(b - a, c - a)
 
 
 def edges_of(triangles: Index) -> Index:

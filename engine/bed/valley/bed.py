@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 import shapely
 
+from ...arrays import cross
 from ...job.model import BedShape
 from ...phrases import phrase
 from ...records import record, result
@@ -18,7 +19,6 @@ from ..falls import ManyFalls
 from ..hidden import Hidden
 from ..quadrature import over_sectors
 from ..reach import Reach
-from .sightlines import cross
 from .slopes import Ruled
 
 if TYPE_CHECKING:

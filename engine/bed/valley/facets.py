@@ -11,12 +11,12 @@ from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
+from ...arrays import cross
 from ...figures import GUARD
 from ...records import result
 from ...types import Array, Index, Mask
 from ..flange import Flange
 from .net import Net
-from .sightlines import cross
 from .slopes import Planes, Ruled
 
 Table: TypeAlias = list[list[float]]

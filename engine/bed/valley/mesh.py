@@ -6,11 +6,11 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from ...arrays import cross
 from ...records import result
 from ...types import Array, Index, Mask
 from .facets import Parting, Strip
 from .room import Room
-from .sightlines import cross
 
 _AREA = 1e-9  # [-] of the floor
 _FALL = 1.0 - 1e-6  # [-] of the fall

@@ -2,12 +2,8 @@
 
 import numpy as np
 
+from ...arrays import cross
 from ...types import Array, Index, Mask
-
-
-def cross(u: Array, v: Array) -> Array:
-    """The cross product of plane vectors (..., 2)."""
-    return u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0]
 
 
 def is_blocked(starts: Array, ends: Array, walls: tuple[Array, Array]) -> Mask:

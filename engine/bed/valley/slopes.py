@@ -4,10 +4,10 @@ from functools import cached_property
 
 import numpy as np
 
+from ...arrays import cross
 from ...records import result
 from ...types import Array
 from ..flange import Flange
-from .sightlines import cross
 
 _PARTS = 4  # of a segment, at whose ends slopes are asked
 _LEAST_RUN = 1e-6  # [mm]
