@@ -113,8 +113,4 @@ def _sweep(fan: Fan, start: float, width: float, per_radian: PerRadian) -> float
 
 
 def _on_edge(fan: Fan, angles: Array, met: Index) -> Array:
-    rays = np.array([np.cos(angles), np.sin(angles)]).T
-    inward = fan.edges.inward[met]
-    square, turn = ((fan.edges.starts[met] - fan.source) * inward).sum(axis=1), (rays * inward).sum(axis=1)
-    far = np.divide(square, turn, out=np.zeros(len(turn)), where=turn != 0)  # along a wall seen edge-on: no sector
-    return np.asarray(fan.source + far[:, None] * rays)
+    return fan.edges.hits(met, fan.source, np.array([np.cos(angles), np.sin(angles)]).T)

@@ -93,10 +93,23 @@ class Flange:
         return self.centre + offset @ self.frame
 
     def rim(self, directions: Array) -> Array:
-        """The distance from the centre to the rim along unit directions (k, 2), (k,) [mm]."""
+        """The distance from the centre to the rim along unit directions (..., 2), (...) [mm]."""
         if self.is_round:
-            return np.full(len(directions), self.half)
-        return np.asarray(1.0 / (np.abs(directions @ self.frame.T) / self.halves).max(axis=1))
+            return np.full(directions.shape[:-1], self.half)
+        parts = np.abs(directions.reshape(-1, 2) @ self.frame.T) / self.halves
+        return np.asarray(1.0 / parts.max(axis=1).reshape(directions.shape[:-1]))
+
+    def rim_towards(self, points: Array) -> Array:
+        """Where rays from the centre to points (k, 2) cross the rim (k, 2) [mm]."""
+        offset = points - self.centre
+        rays = offset / np.hypot(*offset.T)[:, None]
+        return np.asarray(self.centre + self.rim(rays)[:, None] * rays)
+
+    def runs(self, points: Array) -> Array:
+        """How far points (..., 2) lie past the rim along rays from the centre (...) [mm]; negative on the flange."""
+        offset = points - self.centre
+        far = np.hypot(offset[..., 0], offset[..., 1])
+        return far - self.rim(offset / np.maximum(far, 1e-9)[..., None])
 
 
 Flanges: TypeAlias = tuple[Flange, ...]

@@ -74,8 +74,7 @@ class LevelWalls(ManyFalls):
         offset = points - flange.centre
         far = np.hypot(offset[..., 0], offset[..., 1])
         square = np.abs(cross(offset, along[:, None]))
-        rays = (offset / far[..., None]).reshape(-1, 2)
-        rim = flange.rim(rays).reshape(far.shape)
+        rim = flange.rim(offset / far[..., None])
         lean = np.maximum(far / square, rim / flange.halves.min())
         return float(_ROOM * (self.wall_height / (far - rim) * lean).max())
 
@@ -115,7 +114,7 @@ class LevelWalls(ManyFalls):
         flange = self.reach.flange
 
         def per_radian(far: Array, rays: Array) -> Array:
-            rim = flange.rim(rays.reshape(-1, 2)).reshape(far.shape)
+            rim = flange.rim(rays)
             return (far - rim) * (2 * far + rim) / 6
 
         return self.wall_height * over_sectors(flange.centre, *self.runs.stretches, per_radian)
@@ -127,19 +126,13 @@ def runs(reach: Reach, *, square: bool) -> Runs:
     A line's run is |x - c| less the rim's distance along it. Valid where the centre sees the whole floor.
     """
     stretches = _stretches(reach)
-    edges, flange, centre = reach.edges, reach.flange, reach.flange.centre
+    flange = reach.flange
     if square:
-        return _runs(np.maximum(reach.offs - flange.rim(-edges.inward), LEAST_RUN), facing(reach), stretches)
-
-    def run(points: Array) -> Array:
-        offset = points - centre
-        far = np.hypot(*offset.T)
-        return np.asarray(far - flange.rim(offset / far[:, None]))
-
+        return _runs(np.maximum(reach.offs - flange.rim(-reach.edges.inward), LEAST_RUN), facing(reach), stretches)
     if flange.is_round:  # the run only turns at the feet of the centre, where stretches end already
         ends = np.concatenate(stretches)
-        return _runs(run(ends), ends, stretches)
-    found = extremes(run, *stretches)
+        return _runs(flange.runs(ends), ends, stretches)
+    found = extremes(flange.runs, *stretches)
     return Runs(Spot.at(found.most, found.most_at), Spot.at(found.least, found.least_at), stretches)
 
 

@@ -206,7 +206,7 @@ def _rim(flange: Flange, centres: Array) -> float:
     offset = centres - flange.centre
     away = np.hypot(*offset.T)
     nearest = int(np.argmin(np.where(away > 0, away, np.inf)))
-    return float(flange.rim(offset[nearest][None] / away[nearest])[0])
+    return float(flange.rim(offset[nearest] / away[nearest]))
 
 
 def _half_plane(centre: Array, other: Array, gain: float, far: float) -> Shape:

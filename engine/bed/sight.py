@@ -56,6 +56,14 @@ class Edges:
         """At which part of each edge a point's foot on its line lies (..., e) [-]; points (..., 1 or e, 2)."""
         return np.asarray(((points - self.starts) * self.along).sum(axis=-1) / (self.along * self.along).sum(axis=-1))
 
+    def hits(self, edges: Index, origins: Array, rays: Array) -> Array:
+        """Where rays (k, 2) meet the lines of edges (k,), (k, 2) [mm]; beside an edge's line, where they start."""
+        inward = self.inward[edges]
+        towards = (rays * inward).sum(axis=1)
+        off = ((self.starts[edges] - origins) * inward).sum(axis=1)
+        far = np.divide(off, towards, out=np.zeros_like(off), where=np.abs(towards) > np.finfo(float).tiny)
+        return np.asarray(origins + far[:, None] * rays)
+
     def depth(self, points: Array, edges: Index) -> Array:
         """How far inside its own edge each point lies (k,) [mm]; edges (k,)."""
         across, up = self.inward.T

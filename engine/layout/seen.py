@@ -152,7 +152,7 @@ def _by_angle(fan: Fan, walls: tuple[Side, ...], keys: Array, met: Index) -> lis
 def _stretches(edges: Edges, walls: tuple[Side, ...], origins: Array, rays: Array, met: Index) -> list[Stretch]:
     """The stretch of edge met[i] between rays i and i + 1; -1 meets none. Neighbouring ones are joined."""
     gaps = np.flatnonzero(met >= 0)
-    places = [_hits(edges, origins[gaps + k], rays[gaps + k], met[gaps]).tolist() for k in (0, 1)]
+    places = [edges.hits(met[gaps], origins[gaps + k], rays[gaps + k]).tolist() for k in (0, 1)]
     found: list[Stretch] = []
     for number, *points in zip(met[gaps].tolist(), *places, strict=True):
         side = walls[number]
@@ -160,15 +160,6 @@ def _stretches(edges: Edges, walls: tuple[Side, ...], origins: Array, rays: Arra
         if ends[1] - ends[0] > _SAME:
             found.append(Stretch(number, *ends))
     return joined(found)
-
-
-def _hits(edges: Edges, origins: Array, rays: Array, met: Index) -> Array:
-    """Where rays meet the lines of edges (k, 2) [mm]; rays beside an edge's line meet it where they start."""
-    inward = edges.inward[met]
-    towards = (rays * inward).sum(axis=1)
-    off = ((edges.starts[met] - origins) * inward).sum(axis=1)
-    far = np.divide(off, towards, out=np.zeros_like(off), where=np.abs(towards) > np.finfo(float).tiny)
-    return np.asarray(origins + far[:, None] * rays)
 
 
 def joined(found: list[Stretch]) -> list[Stretch]:

@@ -9,7 +9,7 @@ import shapely
 
 from ..arrays import preceding, turns_between
 from ..bed.even_fall import EvenFall
-from ..bed.level_walls import LevelWalls
+from ..bed.level_walls import LevelWalls, facing
 from ..bed.parted_walls import PartedWalls
 from ..bed.planes import PlaneBed, Planes
 from ..bed.surfaces import Bed
@@ -273,17 +273,9 @@ def _at_edges(bed: ValleyWalls) -> Array:
 
 
 def _at_feet(bed: LevelWalls) -> Array:
-    flange, edges = bed.reach.flange, bed.reach.edges
-    along = edges.ends - edges.starts
-    length = np.hypot(*along.T)
-    along = along / length[:, None]
-    offset = flange.centre - edges.starts
-    square = (offset * edges.inward).sum(axis=1)
-    feet = np.clip((offset * along).sum(axis=1), 0.0, length)
-    lines = edges.starts + feet[:, None] * along - flange.centre
-    far = np.hypot(*lines.T)
-    run = far - flange.rim(lines / far[:, None])
-    return np.asarray(bed.wall_height * far / (square * run))
+    flange, feet = bed.reach.flange, facing(bed.reach)
+    far = np.hypot(*(feet - flange.centre).T)
+    return np.asarray(bed.wall_height * far / (bed.reach.offs * flange.runs(feet)))
 
 
 def _facets(border: Border, bed: ValleyWalls) -> Array:

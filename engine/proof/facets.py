@@ -25,7 +25,7 @@ from ..bed.valley.sightlines import apart
 from ..bed.valley.slopes import Ruled
 from ..records import result
 from ..types import Array, Index, Mask
-from .falls import LEAST_RUN, lines_from, runs_to_drain, square_lines
+from .falls import LEAST_RUN, lines_from, on_border, runs_to_drain, square_lines
 from .strips import ON_BORDER, Strips, between, share
 
 _ONE_PLACE = 1e-3  # [mm]
@@ -105,7 +105,7 @@ class _Hung:
         is_set = (away < _ONE_PLACE).any(axis=1)
         if is_set.any():
             weights[is_set, len(self.found.tops) + away[is_set].argmin(axis=1)] = 1.0
-        on = _on_border(self.bed, points) & ~is_set
+        on = on_border(self.bed, points, ON_BORDER) & ~is_set
         first, second, part, _ = between(self.bed.reach.floor.borders, self.found.places, points[on])
         rows = np.flatnonzero(on)
         weights[rows, first] = 1 - part
@@ -127,7 +127,7 @@ def _part_way(part: Array, start: Array, end: Array) -> Array:
 def _hung(bed: Bed, found: Strips) -> _Hung:
     ridges = _ridges(bed)
     ends = ridges.reshape(-1, 2)[groups(*np.round(ridges.reshape(-1, 2), 3).T)[0]]
-    ends = ends[~_on_border(bed, ends)]
+    ends = ends[~on_border(bed, ends, ON_BORDER)]
     nets = [part.bed.net for part in valley_parts(bed)]
     ways = np.concatenate([*(net.ways for net in nets), runs_to_drain(bed, ends)[0]])
     places = np.concatenate([*(net.places for net in nets), ends])
@@ -140,11 +140,6 @@ def _ridges(bed: Bed) -> Array:
     lines = [ridge.points for ridge in bed.ridges] if isinstance(bed, PartedWalls) else []
     pieces = [np.stack([line[:-1], line[1:]], axis=1) for line in lines]
     return np.concatenate([np.empty((0, 2, 2)), *cuts, *pieces])
-
-
-def _on_border(bed: Bed, points: Array) -> Mask:
-    border = shapely.boundary(bed.reach.floor.polygon)
-    return np.asarray(shapely.dwithin(border, shapely.points(points), ON_BORDER))
 
 
 def _valley_bed(hung: _Hung, bed: ValleyWalls, *, square: bool) -> Facets:
@@ -187,9 +182,7 @@ def _faces(bed: ValleyWalls, corners: Array, chosen: Mask, *, square: bool) -> F
 def _valleys(hung: _Hung, bed: ValleyWalls) -> Facets:
     low, high = np.array(bed.net.edges, dtype=np.intp).reshape(-1, 2).T
     places, ways = bed.net.places, np.maximum(bed.net.ways, 0.0)
-    along = places[high] - places[low]
-    runs = np.hypot(*along.T)
-    runs -= np.where(low == 0, bed.reach.flange.rim(along / runs[:, None]), 0.0)
+    runs = np.where(low == 0, bed.reach.flange.runs(places[high]), np.hypot(*(places[high] - places[low]).T))
     rises = bed.valley_fall * (ways[high] - ways[low])
     return _plain(places[high], rises, runs, hung.at(places[high]) - hung.at(places[low]))
 
@@ -198,5 +191,5 @@ def _off_ridges(hung: _Hung, bed: LevelWalls, part: Part, *, square: bool) -> Fa
     edges = part.reach.edges
     ends = np.vstack([edges.starts[part.is_ridge], edges.ends[part.is_ridge]])
     lines = square_lines(bed) if square else lines_from(bed, ends)
-    lines = lines.of(~_on_border(hung.bed, lines.starts)) if square else lines
+    lines = lines.of(~on_border(hung.bed, lines.starts, ON_BORDER)) if square else lines
     return _plain(lines.starts, np.full(len(lines.runs), bed.wall_height), lines.runs, hung.at(lines.starts))

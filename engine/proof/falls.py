@@ -6,6 +6,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+import shapely
 
 from ..bed.level_walls import LevelWalls, facing
 from ..bed.parted_walls import PartedWalls
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from .surface import BuiltSurface
 
 _STEP = 20.0  # [mm] how far apart lines start along the walls
+_ON_WALL = 1.0  # [mm] a station this near a wall is on it
 LEAST_RUN = 10.0  # [mm] a shorter line says nothing about fall: a channel may lie along its wall
 
 
@@ -55,9 +57,7 @@ def runs_to_drain(bed: Bed, starts: Array) -> tuple[Array, Array]:
     """The runs (k,) from places (k, 2) on the walls to the drain, and how high each ends (k,) [mm]."""
     level = np.zeros(len(starts))
     if isinstance(bed, LevelWalls):
-        offset = starts - bed.reach.flange.centre
-        far = np.hypot(*offset.T)
-        return far - bed.reach.flange.rim(offset / far[:, None]), level
+        return bed.reach.flange.runs(starts), level
     if isinstance(bed, PartedWalls):
         return _parted_runs(bed, starts)
     if isinstance(bed, PlaneBed):
@@ -96,7 +96,7 @@ def _all_lines(asked: Same[Bed], read: bytes, square: bool) -> Lines:  # noqa: F
     if facing and not bent:
         return facing[0]
     edges = bed.reach.edges
-    places = [edges.starts, stations[_on_walls(bed, stations)]]
+    places = [edges.starts, stations[on_border(bed, stations, _ON_WALL)]]
     for start, end in zip(edges.starts, edges.ends, strict=True):
         count = int(np.ceil(np.hypot(*(end - start)) / _STEP))
         places.append(start + np.linspace(0.0, 1.0, count + 1)[1:-1, None] * (end - start))
@@ -119,9 +119,8 @@ def _beds(bed: Bed) -> tuple[tuple[Bed, float], ...]:
 
 
 def _facing(bed: LevelWalls, head: float) -> Lines:
-    edges, flange = bed.reach.edges, bed.reach.flange
-    feet = facing(bed.reach)
-    return _long(Lines(feet, bed.reach.offs - flange.rim(-edges.inward), np.full(len(feet), head)))
+    runs = bed.reach.offs - bed.reach.flange.rim(-bed.reach.edges.inward)
+    return _long(Lines(facing(bed.reach), runs, np.full(len(runs), head)))
 
 
 def _joined(parts: list[Lines]) -> Lines:
@@ -129,11 +128,10 @@ def _joined(parts: list[Lines]) -> Lines:
     return Lines(*(np.concatenate(columns) for columns in zip(none, *parts, strict=True)))
 
 
-def _on_walls(bed: Bed, stations: Array) -> Array:
-    edges = bed.reach.edges
-    part = np.clip(edges.parts(stations[:, None]), 0.0, 1.0)
-    away = stations[:, None] - edges.starts - part[..., None] * edges.along
-    return np.asarray(np.hypot(away[..., 0], away[..., 1]).min(axis=1) < 1.0)
+def on_border(bed: Bed, points: Array, near: float) -> Mask:
+    """Whether points (k, 2) lie no farther than `near` [mm] from any wall or island (k,)."""
+    border = shapely.boundary(bed.reach.floor.polygon)
+    return np.asarray(shapely.dwithin(border, shapely.points(points), near))
 
 
 def extreme_falls(surface: BuiltSurface, lines: Lines) -> tuple[Spot, Spot]:

@@ -165,18 +165,14 @@ def _facet_sides(bed: ValleyWalls) -> Array:
     flange = bed.reach.flange
     for end, other in ((0, 1), (1, 0)):
         at_drain = np.hypot(*(ends[:, end] - flange.centre).T) < 2 * _ONE_PLACE
-        rays = ends[at_drain, other] - flange.centre
-        rays = rays / np.hypot(*rays.T)[:, None]
-        ends[at_drain, end] = flange.centre + flange.rim(rays)[:, None] * rays
+        ends[at_drain, end] = flange.rim_towards(ends[at_drain, other])
     return ends
 
 
 def _rays(bed: LevelWalls) -> Array:
     flange, starts = bed.reach.flange, bed.reach.edges.starts
     ends = starts if flange.is_round else np.vstack([starts, _behind_corners(bed)])
-    offset = ends - flange.centre
-    rays = offset / np.hypot(*offset.T)[:, None]
-    return np.stack([flange.centre + flange.rim(rays)[:, None] * rays, ends], axis=1)
+    return np.stack([flange.rim_towards(ends), ends], axis=1)
 
 
 def _behind_corners(bed: LevelWalls) -> Array:

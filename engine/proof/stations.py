@@ -49,9 +49,7 @@ def worth_reading(floor: FloorOutline, flanges: Flanges, units: Units) -> tuple[
 
 def _halfway(floor: FloorOutline, flanges: Flanges, end: Array, units: Units) -> Place | None:
     flange = min(flanges, key=lambda one: float(one.distance(end[None])[0]))
-    offset = end - flange.centre
-    far = float(np.hypot(*offset))
-    rim = flange.centre + offset / far * float(flange.rim(offset[None] / far)[0])
+    rim = flange.rim_towards(end[None])[0]
     middle = (rim + end) / 2
     line = shapely.linestrings([rim, end])
     if not shapely.covers(shapely.buffer(floor.polygon, 1.0), line):

@@ -14,7 +14,7 @@ from ..layout.marks import Mark
 from ..records import result
 from ..survey.border import Border
 from ..types import Array, Index, Shape
-from .falls import Lines, all_lines, runs_to_drain, square_lines
+from .falls import Lines, all_lines, on_border, runs_to_drain, square_lines
 
 LEVEL = 609.6  # [mm] how far a usual level of 2 ft reaches (common practice, no source)
 ON_BORDER = 0.1  # [mm] a place this far from every wall and island stands on the floor
@@ -139,8 +139,7 @@ def _straight(bed: Bed, places: Array, *, square: bool) -> Lines:
     """The lines from borders on which the bed falls straight to a drain, where no valley leads the water."""
     if square and bed.shape is BedShape.LEVEL_WALLS:
         lines = square_lines(bed)
-        border = shapely.boundary(bed.reach.floor.polygon)
-        return lines.of(shapely.dwithin(border, shapely.points(lines.starts), ON_BORDER))
+        return lines.of(on_border(bed, lines.starts, ON_BORDER))
     lines, bent = all_lines(bed, places, square=square), [part.drain for part in valley_parts(bed)]
     if not bent:
         return lines

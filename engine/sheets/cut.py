@@ -55,7 +55,7 @@ def cut_through(floor: FloorOutline, flange: Flange, wall: str, start: CutFrom) 
     reach = max(float(np.hypot(*offset)), AHEAD)
     way = offset / reach
     far, beyond = _wall_ahead(floor, flange.centre, way)
-    half = float(flange.rim(way[None])[0])
+    half = float(flange.rim(way))
     return Cut(
         wall,
         floor.walls[far],

@@ -106,7 +106,7 @@ class ValleyWalls(ManyFalls):
         flange = self.reach.flange
         run = np.hypot(*(high - low).T)
         at_drain = (low == flange.centre).all(axis=1)
-        run[at_drain] -= flange.rim((high - low)[at_drain] / run[at_drain, None])
+        run[at_drain] = flange.runs(high[at_drain])
         ways = foot / self.valley_fall + run
         at = int(np.argmax(np.round(ways, 6)))
         return Spot.at(ways[at], high[at])
@@ -131,9 +131,7 @@ class ValleyWalls(ManyFalls):
         places = self.net.places
         if place:
             return Spot.at(self.valley_fall * float(self.net.ways[place]), places[place])
-        ray = places[beyond] - places[0]
-        ray = ray / np.hypot(*ray)
-        return Spot.at(0.0, places[0] + self.reach.flange.rim(ray[None])[0] * ray)
+        return Spot.at(0.0, self.reach.flange.rim_towards(places[beyond][None])[0])
 
     @cached_property
     def most_fall_at(self) -> Spot:
@@ -296,7 +294,7 @@ def _over_drain(reach: Reach, corners: Array, heights: Array) -> float:
     rate = (high - low) / np.hypot(*(ends - starts).T)
 
     def per_radian(far: Array, rays: Array) -> Array:
-        rim = flange.rim(rays.reshape(-1, 2)).reshape(far.shape)
+        rim = flange.rim(rays)
         offset = flange.centre + far[..., None] * rays - starts[:, None]
         z = low[:, None] + np.hypot(offset[..., 0], offset[..., 1]) * rate[:, None]
         return np.asarray(z * (far - rim) * (2 * far + rim) / 6)

@@ -48,7 +48,7 @@ def least_square(room: Room) -> float:
     parts = edges.parts(room.centre)
     feet = edges.starts + parts[:, None] * edges.along
     seen = (parts >= 0) & (parts <= 1) & fan.sees(feet)
-    runs = room.runs(feet[seen])
+    runs = room.flange.runs(feet[seen])
     return float(room.fall * runs.max() / runs.min()) if len(runs) else 0.0
 
 

@@ -99,11 +99,8 @@ class Strip:
     def needed(self) -> Array:
         """The wall height that each crease needs to keep the fall (n + 1, m + 1) [mm]."""
         runs = np.hypot(self._spokes[..., 0], self._spokes[..., 1])
-        at_drain = self.walk == 0
-        offset = self.stations - self.flange.centre
-        far = np.hypot(*offset.T)
-        rim = self.flange.rim(offset / far[:, None])
-        return np.asarray(self._heights + self.fall * (runs - rim[:, None] * at_drain))
+        runs[:, self.walk == 0] = self.flange.runs(self.stations)[:, None]
+        return np.asarray(self._heights + self.fall * runs)
 
     @cached_property
     def least_height(self) -> float:

@@ -110,7 +110,7 @@ def _falls(room: Room, mesh: Mesh) -> Mask:
     centre = room.centre
     for place, other in ((starts, ends), (ends, starts)):
         at = (place == centre).all(axis=2)
-        run[at] = room.runs(other[at])
+        run[at] = room.flange.runs(other[at])
     level = (before == wall) & (after == wall)
     return np.asarray(level | (np.abs(after - before) >= _FALL * room.fall * run))
 

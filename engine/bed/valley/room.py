@@ -114,7 +114,7 @@ class Room:
     @cached_property
     def runs_before_walls(self) -> Array:
         """Those places' runs (k,) [mm]."""
-        return self.runs(self.before_walls)
+        return self.flange.runs(self.before_walls)
 
     @cached_property
     def longest_way(self) -> float:
@@ -125,13 +125,6 @@ class Room:
     def expected_height(self) -> float:
         """What the walls' height will be, about [mm]."""
         return _HEADROOM * self.fall * self.longest_way
-
-    def runs(self, places: Array) -> Array:
-        """The distance from the flange's edge along rays from its centre (k,) [mm]; negative on the flange."""
-        offset = places - self.centre
-        far = np.hypot(offset[..., 0], offset[..., 1])
-        rays = offset / np.maximum(far, 1e-9)[..., None]
-        return far - self.flange.rim(rays.reshape(-1, 2)).reshape(far.shape)
 
     @cached_property
     def corners(self) -> tuple[Corner, ...]:

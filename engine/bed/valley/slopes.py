@@ -76,8 +76,7 @@ class Ruled:
         if flange.is_round:
             return Ruled(shares, far - flange.half, far, along, square[:, None], lengths, _STRAIGHT_ON)
         rays = (first[:, None] + (shares * lengths[:, None])[..., None] * units[:, None]) / far[..., None]
-        rim = flange.rim(rays.reshape(-1, 2)).reshape(far.shape)
-        return Ruled(shares, far - rim, far, along, square[:, None], lengths, _rim_cosines(flange, rays))
+        return Ruled(shares, far - flange.rim(rays), far, along, square[:, None], lengths, _rim_cosines(flange, rays))
 
     def falls(self, low: Array, high: Array) -> Array:
         """The fall along each ray (k, s) [-] with heights (k,) [mm] at the segments' starts and ends.

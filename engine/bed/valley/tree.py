@@ -50,7 +50,7 @@ class Tree:
 def grow(room: Room, feet: Array, tips: Array) -> Tree | None:
     """The valleys round fences from feet to tips (k, 2) [mm]; None where some wall is seen from none of them."""
     doubled = np.tril(apart(tips, tips) < 1.0, -1).any(axis=1)
-    free = (room.runs(tips) > _OFF_FLANGE) & ~doubled
+    free = (room.flange.runs(tips) > _OFF_FLANGE) & ~doubled
     places = np.vstack([room.centre[None], tips[free]])
     blocks = _blocks(room, feet, tips)
     count = len(places)
@@ -59,7 +59,7 @@ def grow(room: Room, feet: Array, tips: Array) -> Tree | None:
     sight[pairs] = ~is_blocked(places[pairs[0]], places[pairs[1]], blocks)
     sight |= sight.T
     steps = apart(places, places)
-    steps[0, 1:] = steps[1:, 0] = room.runs(places[1:])
+    steps[0, 1:] = steps[1:, 0] = room.flange.runs(places[1:])
     straight, parents = _shortest(np.where(sight, steps, np.inf))
     parents = _joined(places, straight, parents, sight)
     ways = _along(steps, parents)
