@@ -54,7 +54,7 @@ def text_at(state: State, key: str) -> str:
     if key == FORM_KEY:
         return outline_form(state.job)
     if section_of(key) is not None:
-        return reading_text(state.job, key)
+        return _reading_text(state.job, key)
     match = _DRAIN.match(key)
     if key == NEW or own_section_of(key) or (match and int(match[1]) >= len(state.job.drains)):
         return ""
@@ -94,7 +94,7 @@ def settled(state: State) -> State:
     job, pending = state.job, dict(state.pending)
     for key, one in state.pending.items():
         if section_of(key) is not None and not one.text:
-            job = with_reading_text(job, key, "")
+            job = _with_reading_text(job, key, "")
             del pending[key]
     after = State(job, pending) if len(pending) < len(state.pending) else state
     return with_emptied_left(_with_tapes_left(after))
@@ -188,7 +188,7 @@ def _is_in_use(job: Job, key: str) -> bool:
 
 def _with_one(job: Job, key: str, text: str) -> Job:
     if section_of(key) is not None:
-        return with_reading_text(job, key, text)
+        return _with_reading_text(job, key, text)
     if key.startswith("outline.rectangle"):
         job = replace(job, outline=replace(job.outline, walls=None, corners=None))
     match = _DRAIN.match(key)
@@ -269,14 +269,12 @@ def reading_index(job: Job, key: str) -> int | None:
     return None if section is None else _numbers(job, section).get(key)
 
 
-def reading_text(job: Job, key: str) -> str:
-    """The drop at a reading's key as typed; "" where it is not read."""
+def _reading_text(job: Job, key: str) -> str:
     section, index = section_of(key), reading_index(job, key)
     return "" if section is None or index is None else str(readings_of(job, section)[index].drop.text)
 
 
-def with_reading_text(job: Job, key: str, text: str) -> Job:
-    """The reading at a place with another drop; an empty text drops the reading. Raises JobError."""
+def _with_reading_text(job: Job, key: str, text: str) -> Job:
     section, index = section_of(key) or ROUGH, reading_index(job, key)
     if text:
         return with_reading(job, index, key.partition("@")[2].split("#")[0], text, section)

@@ -10,6 +10,7 @@ from engine.phrases import phrase
 from engine.plan import Plan
 from engine.quantities import Dimension, format_quantity, parse
 from engine.records import result
+from engine.survey.outline import FloorOutline
 
 from .explanations import explanation
 from .faults import fault_words
@@ -29,6 +30,12 @@ class View:
     def job(self) -> Job:
         """The job as far as it can be used."""
         return self.session.job
+
+    @property
+    def floor(self) -> FloorOutline | None:
+        """The floor; None before an outline bounds one."""
+        outline = None if self.plan is None else self.plan.outline
+        return outline if isinstance(outline, FloorOutline) else None
 
     def text_row(  # noqa: PLR0913 - a row has so many faces, each named where it is used
         self,

@@ -29,11 +29,9 @@ class Dialog(ModalScreen[Answer | None]):
         background: $panel; color: $foreground; border: heavy $accent; padding: 0 1;
     }
     Dialog > .page.-ascii { border: ascii $accent; }
-    Dialog .title { text-style: bold; width: 1fr; height: auto; }
-    Dialog .keys { color: $text-muted; width: 1fr; height: auto; dock: bottom; }
-    Dialog .scroll {
-        height: auto; max-height: 100%; margin-bottom: 2; background: transparent; scrollbar-size-vertical: 0;
-    }
+    Dialog .title { text-style: bold; width: 1fr; }
+    Dialog .keys { color: $text-muted; width: 1fr; dock: bottom; }
+    Dialog .scroll { height: auto; max-height: 100%; margin-bottom: 2; scrollbar-size-vertical: 0; }
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -115,7 +115,7 @@ class TellDialog(Dialog[str]):
     async def _fill(self, more: Callable[[], Awaitable[Sequence[str]]]) -> None:
         says = await more()
         if says:
-            self.query(Words).last().show(joined("\n", says))
+            self.query(Words).last().text = joined("\n", says)
 
     def action_scroll(self, by: int) -> None:
         """Scrolls so many lines."""

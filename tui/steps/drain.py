@@ -154,9 +154,9 @@ def _end_offers(view: View, prefix: str, floor: FloorOutline) -> dict[str, Offer
 
 
 def _offers(view: View, prefix: str) -> dict[str, Offer]:
-    if view.plan is None or not isinstance(view.plan.outline, FloorOutline):
+    floor = view.floor
+    if floor is None:
         return {}
-    floor = view.plan.outline
     if not prefix.endswith(".at"):
         return _end_offers(view, prefix, floor)
     middle = np.array(shapely.get_coordinates(shapely.centroid(floor.polygon))[0])

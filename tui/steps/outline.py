@@ -7,7 +7,7 @@ from engine.job.model import EdgeKind
 from engine.limits.words import length_over
 from engine.phrases import phrase
 from engine.quantities import Dimension
-from engine.survey.outline import FloorOutline, next_diagonal
+from engine.survey.outline import next_diagonal
 
 from ..entries import CORNERS, FORM_KEY, RECTANGLE, WALLS
 from ..groups import Corners, Islands, Tapes, Walls, corner_names, islands_of, rows_of, wall_names
@@ -43,8 +43,8 @@ class OutlineStep(FormStep):
     @classmethod
     def state(cls, view: View) -> StepState:
         """Done with an outline that bounds a floor."""
-        is_there = view.plan is not None and isinstance(view.plan.outline, FloorOutline)
-        return state_of(is_done=is_there and view.job.outline.is_given, has_fault=has_fault(view, "outline", "curb"))
+        is_done = view.floor is not None and view.job.outline.is_given
+        return state_of(is_done=is_done, has_fault=has_fault(view, "outline", "curb"))
 
 
 def _rectangle(view: View) -> list[Row]:
@@ -130,11 +130,8 @@ def _tapes(view: View) -> list[Row]:
 
 
 def _next_diagonal(view: View) -> list[Row]:
-    if view.plan is None or not isinstance(view.plan.outline, FloorOutline) or not view.job.outline.tape:
-        return []
-    floor = view.plan.outline
-    fix = next_diagonal(view.job, floor)
-    if fix is None:
+    floor = view.floor
+    if floor is None or not view.job.outline.tape or (fix := next_diagonal(view.job, floor)) is None:
         return []
     told = phrase(
         "Tape {start} to {end} next: it fixes the shape best, every corner then to about {left}.",

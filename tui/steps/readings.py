@@ -5,7 +5,6 @@ from collections.abc import Sequence
 
 from engine.phrases import joined, phrase
 from engine.quantities import format_share
-from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
 from ..entries import ROUGH, own_of
@@ -31,7 +30,7 @@ class ReadingsStep(FormStep):
     @classmethod
     def rows(cls, view: View) -> Sequence[Row]:
         """How far the survey is, then the stations."""
-        if view.plan is None or not isinstance(view.plan.outline, FloorOutline):
+        if view.plan is None or view.floor is None:
             return [words("none", _without_outline(len(view.job.readings)))]
         found = stations(view.job, view.plan, _odd_numbers(view))
         kept = phrase(

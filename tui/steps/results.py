@@ -66,8 +66,7 @@ class ResultsStep(Step):
     def on_sheet_lines_turned(self, event: SheetLines.Turned) -> None:
         """Turns so many pages on; after the last comes the first."""
         event.stop()
-        line = self.sheet.lines.current
-        self._kept[self._at] = "" if line is None else line.figure
+        self._kept[self._at] = self.figure or ""
         self._at = (self._at + event.by) % len(PAGES)
         self.query_one(PageLine).at = self._at
         self.sheet.lines.open(page_lines(PAGES[self._at], self._view.plan), self._kept.get(self._at, ""))

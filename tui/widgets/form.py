@@ -50,7 +50,7 @@ class Form(Pane):
         for row in rows:
             made = self._made[_identity(row)]
             if isinstance(row, WordsRow) and isinstance(made, Words):
-                made.show(row.text)
+                made.text = row.text
             elif isinstance(made, Field):
                 made.show(row)
 

@@ -17,7 +17,7 @@ _INSIDE = re.compile(
 class Lines(Widget):
     """Takes all the width there is, and as many rows as `rows_at` it."""
 
-    DEFAULT_CSS = "Lines { height: auto; width: 1fr; color: $foreground; background: transparent; }"
+    DEFAULT_CSS = "Lines { height: auto; width: 1fr; color: $foreground; }"
 
     def lines_at(self, width: int) -> list[Content]:
         """Its lines at a width [cells]."""

@@ -241,10 +241,6 @@ _NEEDED = {
 }
 
 
-def _water(samples: Samples) -> tuple[Array, Array]:
-    return standing(samples.plan, samples.points), deepest(samples.plan)
-
-
 def _error(samples: Samples) -> tuple[Array, Array]:
     built = built_bed(samples.plan)
     if built is None:
@@ -258,7 +254,7 @@ _FIELDS: dict[MapLayer, Callable[[Samples], tuple[Array, Array]]] = {
     MapLayer.BED: _bed,
     MapLayer.ROUGH: _rough,
     MapLayer.FALL: lambda samples: (samples.fall, np.array([])),
-    MapLayer.WATER: _water,
+    MapLayer.WATER: lambda samples: (standing(samples.plan, samples.points), deepest(samples.plan)),
     MapLayer.ERROR: _error,
 }
 

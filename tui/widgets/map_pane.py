@@ -22,7 +22,6 @@ class MapPane(Vertical, can_focus=False):
     """Shows a plan; knows which layer and which wall's cut are on the screen."""
 
     DEFAULT_CSS = """
-    MapPane { width: 1fr; height: 1fr; }
     MapPane > SideView { display: none; height: 1fr; }
     MapPane.-cut > SideView, MapPane.-both > SideView { display: block; }
     MapPane.-cut > HeightMap { display: none; }

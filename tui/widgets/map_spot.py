@@ -71,12 +71,13 @@ class SpotFigures:
 
     def words(self, layer: MapLayer = MapLayer.DEPTH) -> str:
         """The figures a layer is about as one or two sentences; a plain text, never markup."""
+        place = self._place()
         if not self.is_on_floor:
-            return phrase("{place}: off the floor.", place=self._place())
+            return phrase("{place}: off the floor.", place=place)
         if self.is_on_drain:
-            return phrase("{place}: the drain's flange, all heights are counted from its top.", place=self._place())
+            return phrase("{place}: the drain's flange, all heights are counted from its top.", place=place)
         figures = [part for part in self._parts(layer) if part] or [phrase("no figures here yet")]
-        return phrase("{place}: {figures}.", place=self._place(), figures=joined(", ", figures))
+        return phrase("{place}: {figures}.", place=place, figures=joined(", ", figures))
 
     def _place(self) -> str:
         step = _ASIDE[self.units]

@@ -7,7 +7,7 @@ from textual.message import Message
 class Pane(VerticalScroll, can_focus=False):
     """A frame round more rows than fit, without a scroll bar."""
 
-    DEFAULT_CSS = "Pane { width: 1fr; height: 1fr; scrollbar-size-vertical: 0; background: transparent; }"
+    DEFAULT_CSS = "Pane { scrollbar-size-vertical: 0; }"
 
     class Scrolled(Message):
         """What is in view changed: whether there is more above and below."""

@@ -1,6 +1,7 @@
 """A sentence or a heading between the fields; never read as markup."""
 
 from textual.content import Content
+from textual.reactive import reactive
 
 from ..terminal import harmless
 from ..tongues import told
@@ -10,21 +11,17 @@ from .lines import Lines, wrapped
 class Words(Lines):
     """Wrapped words; each line of the text is a paragraph, its later lines set in by `hangs`."""
 
+    text: reactive[str] = reactive("", layout=True)
+
     def __init__(self, text: str, *, is_heading: bool = False, hangs: int = 0) -> None:
         super().__init__()
-        self._text = text
+        self.set_reactive(Words.text, text)
         self._hangs = " " * hangs
         self._style = "bold $accent" if is_heading else ""
-
-    def show(self, text: str) -> None:
-        """Takes other words."""
-        if text != self._text:
-            self._text = text
-            self.refresh(layout=True)
 
     def lines_at(self, width: int) -> list[Content]:
         """As many lines as the words need."""
         lines: list[str] = []
-        for paragraph in told(self._text).split("\n"):
+        for paragraph in told(self.text).split("\n"):
             lines += wrapped(harmless(paragraph), max(width - 1, 8), self._hangs) or [""]
         return [Content.styled(line, self._style) for line in lines]
