@@ -1,9 +1,12 @@
-"""The box round a shape, and even grids over it."""
+"""The box round a shape, even grids over it, and even steps along lines and rings."""
 
 import numpy as np
 import shapely
 
+from .arrays import following
 from .types import Array, Shape
+
+_NOISE = 1e-9  # of a step: a whole number of them is not one more for noise
 
 
 def box_round(shape: Shape) -> tuple[Array, Array]:
@@ -23,3 +26,14 @@ def grid_inside(polygon: Shape, step: float) -> Array:
     low, high = box_round(polygon)
     places = grid(low + step / 2, high, step)
     return np.asarray(places[shapely.contains_xy(polygon, *places.T)])
+
+
+def along(start: Array, end: Array, step: float) -> Array:
+    """Places (k, 2) [mm] evenly from start to end, (2,) each, both among them, no farther apart than `step`."""
+    count = max(int(np.ceil(np.hypot(*(end - start)) / step - _NOISE)), 1)
+    return np.asarray(start + np.linspace(0.0, 1.0, count + 1)[:, None] * (end - start))
+
+
+def along_ring(ring: Array, step: float) -> Array:
+    """Places (k, 2) [mm] so along each side of a ring, its corners among them."""
+    return np.vstack([along(a, b, step)[:-1] for a, b in zip(ring, following(ring), strict=True)])

@@ -85,6 +85,12 @@ class Flange:
         beyond = np.maximum(np.abs(offset @ self.frame.T) - self.halves, 0.0)
         return np.asarray(np.hypot(*beyond.T))
 
+    def away(self, shapes: Shape) -> Array:
+        """The straight distance from shapes to the flange [mm]; negative over a disc, 0 over another."""
+        if self.is_round:
+            return np.asarray(shapely.distance(shapes, shapely.points(self.centre)) - self.half)
+        return np.asarray(shapely.distance(shapes, self.polygon))
+
     def foot(self, points: Array) -> Array:
         """The flange's point that a straight way from each point runs to (k, 2): the nearest; a disc's centre."""
         if self.is_round:

@@ -16,7 +16,7 @@ import numpy as np
 import shapely
 
 from ..arrays import groups
-from ..boxes import box_round, grid_inside
+from ..boxes import along_ring, box_round, grid_inside
 from ..records import record, result
 from ..survey.outline import FloorOutline
 from ..survey.rough_floor import RoughFloor
@@ -174,20 +174,11 @@ def water_ways(reach: Reach | SharedReach, rough: RoughFloor) -> Ways:
     step = float(np.clip(floor.perimeter / _RAYS / 2, _LEAST_STEP, _MOST_STEP))
     step = max(step, floor.perimeter / _MOST_PLACES)
     tree = _Tree(reach, step)
-    tree.add(_round(floor.rings, step))
+    tree.add(np.vstack([along_ring(ring, step) for ring in floor.rings]))
     tree.add(_highest(reach, rough), behind=True)
     if reach.has_ridges:
         tree.add(grid_inside(floor.polygon, 2 * step))
     return tree.ways()
-
-
-def _round(rings: tuple[Array, ...], step: float) -> Array:
-    found = []
-    for ring in rings:
-        for start, end in zip(ring, np.roll(ring, -1, axis=0), strict=True):
-            count = max(int(np.ceil(np.hypot(*(end - start)) / step - _NOISE)), 1)
-            found.append(start + np.linspace(0.0, 1.0, count, endpoint=False)[:, None] * (end - start))
-    return np.vstack(found)
 
 
 def _highest(reach: Reach | SharedReach, rough: RoughFloor) -> Array:

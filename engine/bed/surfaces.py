@@ -104,10 +104,7 @@ def is_clear(flange: Flange, floor: FloorOutline, shape: BedShape | None) -> boo
     if flange.is_channel and shape is not BedShape.LEVEL_WALLS:
         outside = shapely.area(shapely.difference(flange.polygon, floor.polygon))
         return bool(outside <= _CLEAR * (flange.length + flange.size))
-    walls = shapely.boundary(floor.polygon)
-    if flange.is_round:
-        return bool(shapely.distance(walls, shapely.points(flange.centre)) > flange.half + _CLEAR)
-    return bool(shapely.distance(walls, flange.polygon) > _CLEAR)
+    return bool(flange.away(shapely.boundary(floor.polygon)) > _CLEAR)
 
 
 def _level_walls(own: float | None, reach: Reach, terms: Terms) -> Bed | Hidden:

@@ -202,24 +202,8 @@ def _inner(border: Border, wall: int, thickness: float) -> float:
 @lru_cache(maxsize=16)
 def clear_of_flanges(border: Border, bed: Bed, thickness: float) -> list[bool]:
     """Whether each wall's strip keeps off every flange."""
-    offs = [_distances(border, flange.centre) for flange in bed.reach.flanges]
-    rims = [flange.half if flange.is_round else float(np.hypot(*flange.halves)) for flange in bed.reach.flanges]
-    clear = [
-        all(off[i] - rim >= thickness - _NOISE for off, rim in zip(offs, rims, strict=True))
-        for i in range(len(offs[0]))
-    ]
-    if all(clear) or all(flange.is_round for flange in bed.reach.flanges):
-        return clear
-    rooms = [border.sides.least(shapely.distance(border.sides.lines, flange.polygon)) for flange in bed.reach.flanges]
+    rooms = [border.sides.least(flange.away(border.sides.lines)) for flange in bed.reach.flanges]
     return [bool(room >= thickness - _NOISE) for room in np.min(rooms, axis=0)]
-
-
-def _distances(border: Border, place: Array) -> list[float]:
-    sides = border.sides
-    offset = place - sides.starts
-    along = (offset * sides.directions).sum(axis=1)
-    beyond = along - np.minimum(np.maximum(along, 0.0), sides.lengths)
-    return list(sides.least(np.hypot(beyond, (offset * sides.inward).sum(axis=1))).tolist())
 
 
 def _refuse_no_floor(job: Job, floor: FloorOutline, thickness: float) -> None:

@@ -13,6 +13,7 @@ from ..bed.parted_walls import PartedWalls
 from ..bed.planes import PlaneBed, Planes
 from ..bed.reach import SharedReach
 from ..bed.surfaces import Bed
+from ..boxes import along
 from ..records import Same
 from ..survey.spot import Spot
 from ..types import Array, Index, Mask
@@ -97,13 +98,11 @@ def _all_lines(asked: Same[Bed], read: bytes, square: bool) -> Lines:  # noqa: F
         return facing[0]
     edges = bed.reach.edges
     places = [edges.starts, stations[on_border(bed, stations, _ON_WALL)]]
-    for start, end in zip(edges.starts, edges.ends, strict=True):
-        count = int(np.ceil(np.hypot(*(end - start)) / _STEP))
-        places.append(start + np.linspace(0.0, 1.0, count + 1)[1:-1, None] * (end - start))
-    along = np.vstack(places)
+    places += [along(start, end, _STEP)[1:-1] for start, end in zip(edges.starts, edges.ends, strict=True)]
+    starts = np.vstack(places)
     if facing and isinstance(bed, PartedWalls):
-        along = along[np.isin(bed.owners(along), bent)]
-    return _joined([lines_from(bed, along), *facing])
+        starts = starts[np.isin(bed.owners(starts), bent)]
+    return _joined([lines_from(bed, starts), *facing])
 
 
 def square_lines(bed: Bed) -> Lines:

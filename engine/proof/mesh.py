@@ -5,13 +5,13 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from ..arrays import following, groups
+from ..arrays import groups
 from ..bed.catchments import ridge_lines
 from ..bed.flange import Flange
 from ..bed.level_walls import LevelWalls
 from ..bed.surfaces import Bed, beds_of, valley_parts
 from ..bed.valley.bed import ValleyWalls
-from ..boxes import box_round
+from ..boxes import along, along_ring, box_round
 from ..records import result
 from ..survey.tin import delaunay, doubled_areas, edges_of, steady
 from ..types import Array, Index, Shape
@@ -77,7 +77,7 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     reach = bed.reach
     polygon = reach.floor.polygon
     cell = float(np.sqrt(reach.floor.area / _CELLS))
-    walls = [_along(ring, cell) for ring in reach.floor.rings]
+    walls = [along_ring(ring, cell) for ring in reach.floor.rings]
     rims = [np.vstack([rim(flange), flange.centre[None]]) for flange in reach.flanges]
     sides = [
         _facet_sides(own) if isinstance(own, ValleyWalls) else _rays(own)
@@ -85,7 +85,7 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
         if isinstance(own, ValleyWalls | LevelWalls)
     ]
     segments = np.concatenate([*sides, creases])
-    chains = [_between(start, end, _FINER * cell) for start, end in segments]
+    chains = [along(start, end, _FINER * cell) for start, end in segments]
     lines = shapely.multilinestrings([*shapely.linestrings(segments), *shapely.get_rings(polygon)])
     nodes = np.vstack([stations, *walls, *rims, *chains, _grid(polygon, lines, cell)])
     nodes = _apart(nodes[shapely.dwithin(polygon, shapely.points(nodes), _NOISE)])
@@ -137,19 +137,10 @@ def _apart(nodes: Array) -> Array:
     return nodes[np.sort(first)]
 
 
-def _along(ring: Array, cell: float) -> Array:
-    return np.vstack([_between(a, b, cell)[:-1] for a, b in zip(ring, following(ring), strict=True)])
-
-
-def _between(start: Array, end: Array, cell: float) -> Array:
-    count = max(int(np.ceil(np.hypot(*(end - start)) / cell)), 1)
-    return start + np.linspace(0.0, 1.0, count + 1)[:, None] * (end - start)
-
-
 def rim(flange: Flange) -> Array:
     """Places round a flange's rim (m, 2) [mm]."""
     if not flange.is_round:
-        return _along(flange.corners, _RIM)
+        return along_ring(flange.corners, _RIM)
     count = max(_LEAST_RIM, int(np.ceil(2 * np.pi * flange.half / _RIM)))
     angles = 2 * np.pi * np.arange(count) / count
     return flange.centre + flange.half * np.column_stack([np.cos(angles), np.sin(angles)])

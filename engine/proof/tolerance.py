@@ -79,17 +79,10 @@ class Survey:
 
     def parts(self, points: Array) -> tuple[Array, Array]:
         """Sums over the weights of points (k, 2): of their squares (k,) [-], and with distances (k,) [mm]."""
-        footing = self.mesh.footing(points)
-        first, second = footing.parts
-        weights = np.stack([1.0 - first - second, first, second])
-        stations = self.mesh.stations
-        if len(stations) > _MOST_DENSE or not footing.beyond.any():
-            return _of_three(points, stations[footing.stations], weights)
-        dense = np.zeros((len(stations), len(points)))
-        columns = np.arange(len(points))
-        for station, weight in zip(footing.stations, weights, strict=True):
-            np.add.at(dense, (station, columns), weight)
-        dense += self._leans.T @ footing.beyond
+        footing, stations = self.mesh.footing(points), self.mesh.stations
+        if len(stations) > _MOST_DENSE or footing.is_inside:
+            return _of_three(points, stations[footing.stations], footing.weights)
+        dense = footing.shares(len(stations)) + self._leans.T @ footing.beyond
         gaps = (dense * (apart(stations, points) - apart(stations, stations) @ dense / 2)).sum(axis=0)
         return (dense * dense).sum(axis=0), np.maximum(gaps, 0.0)
 
@@ -101,10 +94,7 @@ class Survey:
 
     def foretold(self, points: Array) -> Array:
         """The rough floor's heights (k,) [mm] at points (k, 2)."""
-        footing = self.mesh.footing(points)
-        first, second, third = self.heights[footing.stations]
-        inside = first + footing.parts[0] * (second - first) + footing.parts[1] * (third - first)
-        return np.asarray(inside + (self._leans @ (self.heights - self.heights.mean())) @ footing.beyond)
+        return self.mesh.footing(points).heights(self.heights, self._leans @ (self.heights - self.heights.mean()))
 
 
 def _of_three(points: Array, stations: Array, weights: Array) -> tuple[Array, Array]:
@@ -118,7 +108,7 @@ def survey(floor: FloorOutline, places: Array, heights: Array, reading: float, r
     """A survey of readings at places (r, 2) with heights (r,) [mm]; of several at one place the mean counts."""
     first, owner = groups(*np.round(places, 6).T)
     sites = Sites(places[first], owner)
-    means = np.bincount(owner, weights=heights) / np.bincount(owner)
+    means = sites.heights(-heights)
     mesh = Mesh(floor, sites.stations, sites.ring, sites.triangles(means))
     return Survey(mesh, means, reading, roughness)
 
@@ -182,7 +172,7 @@ def surveyed(job: Job, rough: RoughFloor, stations: Array) -> Survey:
 def _surveyed(job: Same[Job], rough: Same[RoughFloor], read: bytes) -> Survey:
     readings, stations, floor = job.it.readings, np.frombuffer(read).reshape(-1, 2), rough.it.floor
     heights, error = -np.array([reading.drop.value for reading in readings]), reading_error(readings, job.it.units)
-    return survey(floor, stations, heights, error, roughness(floor, stations, heights, error))
+    return Survey(rough.it.mesh, rough.it.heights, error, roughness(floor, stations, heights, error))
 
 
 def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: Array) -> Sureness:

@@ -98,12 +98,24 @@ class Footing:
         """Whether all points lie inside the hull."""
         return not self.beyond.any()
 
+    @cached_property
+    def weights(self) -> Array:
+        """How much each of the three counts for (3, k) [-], but for what lies beyond the hull."""
+        return np.array([1.0 - self.parts[0] - self.parts[1], *self.parts])
+
     def shares(self, count: int) -> Array:
         """How much each of so many stations counts for (count, k) [-], but for what lies beyond the hull."""
         found = np.zeros((count, self.stations.shape[1]))
-        parts = np.array([1.0 - self.parts[0] - self.parts[1], *self.parts])
-        np.add.at(found, (self.stations, np.arange(found.shape[1])), parts)
+        np.add.at(found, (self.stations, np.arange(found.shape[1])), self.weights)
         return found
+
+    def heights(self, stations: Array, gradient: Array) -> Array:
+        """The points' heights (k,) from the stations' (n,) [mm]; beyond the hull on by a plane's gradient (2,) [-]."""
+        first, second, third = stations.take(self.stations)
+        nearest: Array = first + self.parts[0] * (second - first) + self.parts[1] * (third - first)
+        if self.is_inside:
+            return nearest
+        return np.asarray(nearest + self.beyond[0] * gradient[0] + self.beyond[1] * gradient[1])
 
 
 @result

@@ -9,7 +9,7 @@ import numpy as np
 
 from ..records import Same, result
 from ..types import Array, Index
-from .mesh import Footing, Mesh, Sites, mesh, sites, stood
+from .mesh import Mesh, Sites, mesh, sites, stood
 from .outline import FloorOutline
 from .spot import Spot
 
@@ -67,25 +67,16 @@ class RoughFloor:
         Inside the readings' hull linear over their triangles; outside the least-squares plane plus the misfit at
         the nearest hull point. One reading: level. Readings on one line: sloped along it, level across.
         """
-        return self._on(self.mesh.footing(points)) + self.shift
+        return self.mesh.footing(points).heights(self.heights, self.gradient) + self.shift
 
     def standing(self, places: Same[Array]) -> Array:
         """Heights over the flange datum (k,) [mm] at these very points (k, 2) [mm], whose footing is found again."""
-        return self._on(stood(self.mesh, places)) + self.shift
-
-    def _on(self, footing: Footing) -> Array:
-        """Heights over the level line of points on their footing; beyond the hull by the plane's rise from there."""
-        first, second, third = self.heights.take(footing.stations)
-        parts, beyond = footing.parts, footing.beyond
-        nearest: Array = first + parts[0] * (second - first) + parts[1] * (third - first)
-        if footing.is_inside:
-            return nearest
-        return np.asarray(nearest + beyond[0] * self.gradient[0] + beyond[1] * self.gradient[1])
+        return stood(self.mesh, places).heights(self.heights, self.gradient) + self.shift
 
     @cached_property
     def _cut(self) -> Array:
         """Heights over the level line at the cut parts' corners, then at their centroids."""
-        return self._on(self.mesh.cut)
+        return self.mesh.cut.heights(self.heights, self.gradient)
 
     @cached_property
     def frame(self) -> Frame:

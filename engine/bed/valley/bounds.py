@@ -31,11 +31,7 @@ def least_steepness(room: Room) -> float:
     a simple polygon are convex along a chord, so none is over the longer of its ends'; Pollack, Sharir & Rote 1989,
     lemma 1, from memory.)
     """
-    walls = shapely.boundary(room.reach.floor.polygon)
-    nearest = float(shapely.distance(walls, room.flange.polygon))
-    if room.flange.is_round:
-        nearest = float(shapely.distance(walls, shapely.points(room.centre))) - room.flange.half
-    straight = least_height(room) / nearest
+    straight = least_height(room) / float(room.flange.away(shapely.boundary(room.reach.floor.polygon)))
     return straight if len(room.rings) > 1 or np.isinf(straight) else _across_chords(room, straight)
 
 
