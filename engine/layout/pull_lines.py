@@ -62,25 +62,22 @@ def pull_lines(bed: Bed, thickness: float) -> PullLines:
         return _even_fall(bed, walls)
     if isinstance(bed, ValleyWalls):
         return _on_facets(bed, walls)
-    return PullLines(_level(walls, flange), [])
+    return _level(walls, flange)
 
 
 def _parted(bed: PartedWalls, thickness: float) -> PullLines:
     found = PullLines([], [])
     for part, own in zip(bed.parts, bed.beds, strict=True):
         walls = part_sides(bed.reach.floor, part, thickness)
-        if isinstance(own, ValleyWalls):
-            pulled = _on_facets(own, walls)
-            found.straight.extend(pulled.straight)
-            found.bent.extend(pulled.bent)
-        else:
-            found.straight.extend(_level(walls, own.reach.flange))
+        pulled = _on_facets(own, walls) if isinstance(own, ValleyWalls) else _level(walls, own.reach.flange)
+        found.straight.extend(pulled.straight)
+        found.bent.extend(pulled.bent)
     return found
 
 
-def _level(walls: tuple[Side, ...], flange: Flange) -> list[Pull]:
+def _level(walls: tuple[Side, ...], flange: Flange) -> PullLines:
     to_centre = _to_flange(flange)
-    return [pull for side in walls for pull in _pulled(side, (0.0, side.length), to_centre)]
+    return PullLines([pull for side in walls for pull in _pulled(side, (0.0, side.length), to_centre)], [])
 
 
 def _to_flange(flange: Flange) -> Ruled:

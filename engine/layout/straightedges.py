@@ -125,7 +125,7 @@ def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedg
     left = [(pull, [part]) for pull in pulls if (part := pull.off_strip())]
     edges = []
     for length in reversed(lengths):
-        served: dict[str, list[Part]] = {}
+        served: list[Served] = []
         waiting = []
         for pull, parts in left:
             part = pull.served(length)
@@ -133,7 +133,7 @@ def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedg
                 waiting.append((pull, parts))
                 continue
             taken, rest = _split(parts, part)
-            served.setdefault(pull.wall, []).extend(_on_wall(pull, part) for part in taken)
+            served += [_served(pull, *part) for part in taken]
             if rest:
                 waiting.append((pull, rest))
         left = waiting
@@ -141,8 +141,8 @@ def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedg
     return edges[::-1]
 
 
-def _on_wall(pull: Pull, part: Part) -> Part:
-    return pull.on_wall(part[0]), pull.on_wall(part[1])
+def _served(pull: Pull, start: float, end: float) -> Served:
+    return Served(pull.wall, pull.on_wall(start), pull.on_wall(end))
 
 
 def _split(parts: list[Part], other: Part) -> tuple[list[Part], list[Part]]:
@@ -157,23 +157,18 @@ def _split(parts: list[Part], other: Part) -> tuple[list[Part], list[Part]]:
     return inside, outside
 
 
-def _told(served: dict[str, list[Part]]) -> tuple[Served, ...]:
-    result = []
-    for wall, parts in sorted(served.items(), key=lambda entry: (len(entry[0]), entry[0])):
-        joined: list[Part] = []
-        for start, end in sorted(parts):
-            if joined and start <= joined[-1][1] + _SHOWN:
-                joined[-1] = (joined[-1][0], max(joined[-1][1], end))
-            else:
-                joined.append((start, end))
-        result += [Served(wall, start, end) for start, end in joined if end - start > _SHOWN]
-    return tuple(result)
+def _told(served: list[Served]) -> tuple[Served, ...]:
+    joined: list[Served] = []
+    for part in sorted(served, key=lambda part: (len(part.wall), part.wall, part.start, part.end)):
+        last = joined[-1] if joined else None
+        if last and last.wall == part.wall and part.start <= last.end + _SHOWN:
+            joined[-1] = Served(last.wall, last.start, max(last.end, part.end))
+        else:
+            joined.append(part)
+    return tuple(part for part in joined if part.end - part.start > _SHOWN)
 
 
 def _bend(bent: Bent, floor: FloorOutline) -> Bend:
-    served: dict[str, list[Part]] = {}
-    for pull in bent.pulls:
-        served.setdefault(pull.wall, []).append(_on_wall(pull, (pull.start, pull.end)))
     corners = (corner for border in floor.borders for corner in zip(border.names, border.corners.tolist(), strict=True))
     at = (bent.x, bent.y)
     return Bend(
@@ -182,5 +177,5 @@ def _bend(bent: Bent, floor: FloorOutline) -> Bend:
         y=bent.y,
         longest=max(max(pull.near) for pull in bent.pulls),
         shortest=max(0.0, min(min(pull.near) for pull in bent.pulls)),
-        serves=_told(served),
+        serves=_told([_served(pull, pull.start, pull.end) for pull in bent.pulls]),
     )

@@ -1,6 +1,5 @@
 """Wall lines: the bed and the rough floor along each wall."""
 
-import math
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import islice
@@ -94,8 +93,7 @@ def _joined(sides: Sides, kinks: list[_Kinks], turns: list[list[float]]) -> tupl
 
 
 def _marks(length: float, spacing: float) -> list[float]:
-    steps = max(math.ceil((length - AT_CORNER) / spacing), 1)
-    return [spacing * step for step in range(steps)] + [length]
+    return [*np.arange(0.0, max(length - AT_CORNER, spacing), spacing).tolist(), length]
 
 
 def _line(alongs: list[float], bed: list[float], kinks: _Kinks, marks: int) -> WallLine:

@@ -44,7 +44,7 @@ def worths(sizes: Sequence[float], counts: Sequence[int], room: float, enough: i
         if most <= 1.0 + 2 * _NOISE or whole >= min(enough, math.ceil(float(used.sum()) - _SHARE)):
             break
         _exchange(inverse, used, filling)
-    return [float(value) for value in best]
+    return [*best.tolist()]
 
 
 def _start(sizes: Sequence[float], counts: Sequence[int], room: float) -> tuple[Array, Array]:
