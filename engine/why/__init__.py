@@ -36,11 +36,10 @@ def explained(plan: Plan, figure: str) -> Pages | None:
     "mark at A-B 2": the second along that wall, "A-B at 24 in": as the plan tells it), or a rulebook's figure's key
     ("figures.curb_least").
     """
-    name = " ".join(figure.lower().replace("_", " ").split())
     mark = _found_mark(plan, figure)
     if mark is not None:
         return mark_page(plan, mark)
-    return named_page(plan, _PLACES.get(name, name)) or figure_page(plan.rulebook, figure, plan.job.units)
+    return named_page(plan, _page(figure)) or figure_page(plan.rulebook, figure, plan.job.units)
 
 
 def known_figures(plan: Plan) -> tuple[str, ...]:
@@ -56,9 +55,13 @@ def figure_paths(plan: Plan, figure: str) -> tuple[str, ...]:
     if mark is not None and not isinstance(plan.marks, Needs):
         named = re.search(r"\]\.(\w+)$", figure.strip())
         return (f"marks[{plan.marks.index(mark)}].{named[1] if named else 'below_line'}",)
-    name = " ".join(figure.lower().replace("_", " ").split())
-    page = _PLACES.get(name, name)
+    page = _page(figure)
     return tuple(place.replace(" ", "_") for place, shown in _PLACES.items() if shown == page)
+
+
+def _page(figure: str) -> str:
+    name = " ".join(figure.lower().replace("_", " ").split())
+    return _PLACES.get(name, name)
 
 
 def _found_mark(plan: Plan, figure: str) -> Mark | None:

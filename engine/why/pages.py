@@ -102,8 +102,7 @@ def _height(plan: Plan, bed: Bed, fall: float) -> str:
     """The sum that gives one drain's wall height, or the height at the end of the longest run."""
     units = plan.job.units
     run = bed.farthest.value if isinstance(bed, OneFall) else bed.longest_run
-    product = format_length(fall * run, units, 0.01)
-    text: str = f"{format_fall(fall, units)} x {length_over(run, units)} = {product}"
+    text = _product(fall, run, units)
     if run != bed.longest_run:
         text = phrase(
             "{product}; a way to a drain that stands higher counts as longer by that over the fall", product=text
@@ -118,10 +117,13 @@ def _height(plan: Plan, bed: Bed, fall: float) -> str:
     )
 
 
+def _product(fall: float, run: float, units: Units) -> str:
+    return f"{format_fall(fall, units)} x {length_over(run, units)} = {format_length(fall * run, units, 0.01)}"
+
+
 def _valley_height(plan: Plan, bed: ValleyWalls, fall: float) -> Paragraphs:
     units, step = plan.job.units, defaults.mark_step(plan.job)
-    product = format_length(fall * bed.longest_run, units, 0.01)
-    text: str = f"{format_fall(fall, units)} x {length_over(bed.longest_run, units)} = {product}"
+    text = _product(fall, bed.longest_run, units)
     if abs(round_up(fall * bed.longest_run, step) - bed.wall_height) > 1e-6:
         text = phrase("{product}, raised a little because the facets are gentler so", product=text)
     text = phrase(
@@ -144,26 +146,23 @@ def _valley_height(plan: Plan, bed: ValleyWalls, fall: float) -> Paragraphs:
 
 
 def _longest_run(plan: Plan) -> Paragraphs | None:
-    if isinstance(plan.bed, NoBed):
+    bed = plan.bed
+    if isinstance(bed, NoBed):
         return None
-    spot = plan.bed.longest if isinstance(plan.bed, OneFall) else plan.bed.least_fall_at
     how = {
         BedShape.LEVEL_WALLS: phrase("The longest straight line from the flange's edge to a wall"),
         BedShape.EVEN_FALL: phrase(
             "The longest way that water takes along the floor to the flange's edge, round corners"
         ),
     }
-    text = how.get(plan.bed.shape, phrase("The longest way to the flange's edge"))
-    bed = plan.bed
+    text = how.get(bed.shape, phrase("The longest way to the flange's edge"))
     if isinstance(bed, PartedWalls):
         text = phrase("The longest straight line from a flange's edge to a wall or ridge of its part")
-        spot = bed.longest
         bed = bed.farthest_reaching
     if isinstance(bed, ValleyWalls):
         text = phrase("The longest way from a wall down a crease and along the valleys to the flange's edge")
-        spot = bed.longest
-    run = length_over(plan.bed.longest_run, plan.job.units)
-    return [("", phrase("{text}: {run}{at}.", text=text, run=run, at=_at(plan, spot)))]
+    run = length_over(bed.longest_run, plan.job.units)
+    return [("", phrase("{text}: {run}{at}.", text=text, run=run, at=_at(plan, bed.longest)))]
 
 
 def _fall(plan: Plan, *, most: bool) -> Paragraphs | None:
@@ -173,9 +172,8 @@ def _fall(plan: Plan, *, most: bool) -> Paragraphs | None:
     what = _VALLEY_FALL if valley_parts(plan.bed) else phrase("Height at the wall over the run")
     told = fall_over(spot.value, units) if most else fall_under(spot.value, units)
     text = _extreme(plan, what, spot, told, most=most)
-    if most:
-        return [("", text), *_bound(plan), _limit(phrase("At most"), book.most_fall)]
-    return [("", text), _limit(phrase("At least"), book.least_fall)]
+    bound = _bound(plan) if most else []
+    return [("", text), *bound, _limit(book.most_fall if most else book.least_fall, most=most)]
 
 
 def _extreme(plan: Plan, what: str, spot: Spot, told: str, *, most: bool) -> str:
@@ -206,7 +204,7 @@ def _depth(plan: Plan, *, most: bool) -> Paragraphs | None:
     told = length_over(spot.value, units) if most else length_under(spot.value, units)
     return [
         ("", _extreme(plan, phrase("The bed's height less the rough floor's"), spot, told, most=most)),
-        _limit(phrase("At most"), limits.most) if most else _limit(phrase("At least"), limits.least),
+        _limit(limits.most if most else limits.least, most=most),
         (phrase("Why this limit"), limits.because or phrase("The bed is bonded to the floor.")),
     ]
 
@@ -317,9 +315,10 @@ def _at(plan: Plan, spot: Spot) -> str:
     return phrase(", {spot}", spot=place_words(spot.x, spot.y, plan.outline, plan.job.units))
 
 
-def _limit(word: str, limit: Limit | None) -> tuple[str, str]:
+def _limit(limit: Limit | None, *, most: bool) -> tuple[str, str]:
     if limit is None:
         return phrase("Limit"), phrase("This rulebook has none.")
+    word = phrase("At most" if most else "At least")
     return phrase("Limit"), phrase("{word} {limit}. Source: {cited}.", word=word, limit=limit.text, cited=limit.cited)
 
 
