@@ -3,7 +3,6 @@
 import json
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import groupby
 
 from ..errors import shown
 from ..job.entry_list import entries
@@ -62,9 +61,8 @@ def compare_json(found: Sequence[Difference]) -> str:
 
     Figures are in the units of the plan as JSON, with what they mean in each job's units.
     """
-    groups = groupby(found, key=lambda difference: difference.what)
-    lists = {what: [_plain(difference) for difference in group] for what, group in groups}
-    return json.dumps({key: lists.get(what, []) for what, key in _LISTS.items()}, indent=2) + "\n"
+    lists = {key: [_plain(one) for one in found if one.what == what] for what, key in _LISTS.items()}
+    return json.dumps(lists, indent=2) + "\n"
 
 
 _LISTS = {"entry": "entries", "figure": "figures", "finding": "findings"}

@@ -65,10 +65,7 @@ def _table() -> tuple[tuple[dict[str, Any], re.Pattern[str]], ...]:
 
 
 def _pattern(path: str) -> re.Pattern[str]:
-    parts = (re.escape(part) for part in _ANY.split(path))
-    found = ({"[]": r"\[(\d+)\]", "*": r"([\w.-]+)"}[any_] for any_ in _ANY.findall(path))
-    first, *rest = parts
-    return re.compile(first + "".join(hole + part for hole, part in zip(found, rest, strict=True)))
+    return re.compile(re.escape(path).replace(r"\[\]", r"\[(\d+)\]").replace(r"\*", r"([\w.-]+)"))
 
 
 def _inside(whole: Any, name: str, number: str) -> Any:

@@ -112,11 +112,12 @@ def figures_reading(whole: Any, asked: str, units: Units) -> list[PlanFigure]:
 def entries_reading(job: Job, asked: str) -> list[Entry]:
     """A job's entries that mean what was asked for; a fall as it is told too."""
     meant = _readings_of(asked, job.units)
-    found = ((entry, entry.measure, entry.value) for entry in entries(job))
     return [
         entry
-        for entry, measure, value in found
-        if measure is not None and value is not None and _means(value, measure.dimension, meant, job.units)
+        for entry in entries(job)
+        if entry.measure is not None
+        and entry.value is not None
+        and _means(entry.value, entry.measure.dimension, meant, job.units)
     ]
 
 

@@ -10,7 +10,7 @@ from ..limits.words import place_words
 from ..phrases import joined, phrase
 from ..plan import Needs, Plan
 from .figures import Figures, length, lengths, plain, ratio
-from .words import paragraph
+from .words import below
 
 if TYPE_CHECKING:
     from ..remedies.fits import Fit
@@ -37,9 +37,9 @@ def place_of(finding: Finding, plan: Plan) -> str:
 def remedy_lines(answer: Answer) -> Iterator[str]:
     """What was found to clear a finding, and what cannot."""
     for remedy in answer.remedies[:MOST_WAYS]:
-        yield from paragraph(f"Would clear it: {remedy_words(remedy)}", "  ", "    ")
+        yield from below(f"Would clear it: {remedy_words(remedy)}")
     for says in answer.ruled_out:
-        yield from paragraph(f"Cannot be: {says}", "  ", "    ")
+        yield from below(f"Cannot be: {says}")
 
 
 def remedy_words(remedy: Remedy, name: Callable[[str], str] = str) -> str:

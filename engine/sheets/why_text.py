@@ -25,7 +25,7 @@ from .figure_list import (
 )
 from .influence import Influence, influences, is_too_long, untried
 from .json import plan_json
-from .words import paragraph
+from .words import below, paragraph
 
 _MOST_ENTRIES = 12
 _MOST_ALIKE = 24
@@ -144,7 +144,7 @@ def reading_list(found: Sequence[PlanFigure], typed: Sequence[Entry], units: Uni
     lines = []
     if typed:
         lines += ["Typed, not planned:"]
-        lines += [line for entry in typed for line in paragraph(f"{entry.key} = {entry.typed}", "  ", "    ")]
+        lines += [line for entry in typed for line in below(f"{entry.key} = {entry.typed}")]
     if found:
         count = "1 figure reads" if len(found) == 1 else f"{len(found)} figures read"
         lines += paragraph(f"{count} so; ask for one by its name, such as {found[0].path}:")
@@ -162,4 +162,4 @@ def _line(figures: Sequence[PlanFigure], words: str, title: Callable[[str], str]
         names = ", ".join(one.path.rpartition(".")[0] or one.path for one in others[:_MOST_ALIKE])
         left = len(others) - _MOST_ALIKE
         told += f"; so do {names}" + (f" and {left} more" if left > 0 else "")
-    return paragraph(told, "  ", "    ")
+    return below(told)

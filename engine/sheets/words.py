@@ -38,6 +38,11 @@ def paragraph(text: str, indent: str = "", hanging: str | None = None) -> list[s
     )
 
 
+def below(text: str) -> list[str]:
+    """A text of its own under another, indented."""
+    return paragraph(text, "  ", "    ")
+
+
 def heading(text: str) -> list[str]:
     """A section's heading: a blank line, then the heading in capitals."""
     return ["", *paragraph(text.upper())]

@@ -309,9 +309,8 @@ def refuse_ring(ring: Array, names: Sequence[str], key: str) -> None:
         raise JobError(f"{key}[{short}]", f"corner {first}", fault, phrase("leave one of them out or correct it"))
     if not shapely.is_simple(shapely.linearrings(ring)):
         walls = [f"{names[i]}-{names[(i + 1) % count]}" for i in range(count)]
-        raise JobError(
-            key, f"{count} corners", _crossing(ring, walls), phrase("check the corners' order and the turns")
-        )
+        remedy = phrase("check the corners' order and the turns")
+        raise JobError(key, f"{count} corners", _crossing(ring, walls), remedy)
     if abs(signed_area(ring)) < _LEAST_AREA:
         raise JobError(key, f"{count} corners", phrase("the outline has no area"), phrase("check the measurements"))
 

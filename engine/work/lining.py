@@ -2,8 +2,6 @@
 
 import math
 
-import numpy as np
-
 from ..job.defaults import barrier
 from ..job.model import Barrier, EdgeKind
 from ..quantities import round_up
@@ -125,6 +123,6 @@ def _area(site: Site, step: float, up: float) -> float:
     floor = site.floor
     over = set(site.thresholds)
     walls = sum(floor.length(i) for i in range(len(floor.walls)) if i not in over)
-    walls += sum(float(np.hypot(*(np.roll(ring, -1, axis=0) - ring).T).sum()) for ring in floor.islands)
+    walls += sum(float(island.lengths.sum()) for island in floor.borders[1:])
     across = max(step, 0.0) + practice.CURB_WRAP[site.units]
     return floor.area + walls * up + sum(floor.length(i) for i in over) * across

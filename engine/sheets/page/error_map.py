@@ -88,8 +88,7 @@ def _name(canvas: Canvas, station: BuiltStation, place: Array) -> None:
 
 def _fill(canvas: Canvas, shape: Shape, name: str) -> None:
     for part in () if shape.is_empty else shapely.get_parts(shape):
-        rings = [part.exterior, *part.interiors]
-        lines = [canvas.frame.paper(shapely.get_coordinates(ring)) for ring in rings]
+        lines = [canvas.frame.paper(shapely.get_coordinates(ring)) for ring in shapely.get_rings(part)]
         path(canvas.root, lines, f"off-{name}", closed=True)
 
 

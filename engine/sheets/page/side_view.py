@@ -106,11 +106,8 @@ def side_view(plan: Plan, room: float = _ROOM) -> Drawing | None:
 
 
 def _from(cut: Cut) -> str:
-    ends = [
-        name if kind is EdgeKind.WALL else f"{name} ({kind.value})"
-        for name, kind in ((cut.wall, cut.kind), (cut.far_wall, cut.far_kind))
-    ]
-    return f"from {ends[0]} to {ends[1]}"
+    ends = ((cut.wall, cut.kind), (cut.far_wall, cut.far_kind))
+    return "from " + " to ".join(name if kind is EdgeKind.WALL else f"{name} ({kind.value})" for name, kind in ends)
 
 
 def _section(plan: Plan, room: float) -> _Section | None:

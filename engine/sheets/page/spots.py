@@ -50,9 +50,12 @@ def _round_about(corners: Array, text: str) -> list[Array]:
 
 def keep_off_readings(canvas: Canvas, stations: tuple[Station, ...]) -> None:
     """Leaves the readings' crosses free of words."""
-    if not stations or len(stations) > MOST_CROSSES:
-        return
-    keep_off(canvas, canvas.frame.paper(np.array([[station.x, station.y] for station in stations])))
+    keep_off(canvas, _crosses(canvas, stations))
+
+
+def _crosses(canvas: Canvas, stations: tuple[Station, ...]) -> Array:
+    places = [[station.x, station.y] for station in stations] if len(stations) <= MOST_CROSSES else []
+    return canvas.frame.paper(np.array(places).reshape(-1, 2))
 
 
 def keep_off(canvas: Canvas, places: Array) -> None:
@@ -63,9 +66,7 @@ def keep_off(canvas: Canvas, places: Array) -> None:
 
 def draw_readings(canvas: Canvas, stations: tuple[Station, ...]) -> None:
     """A cross at each reading; beside it, while they are few, the drop that was read."""
-    if not stations or len(stations) > MOST_CROSSES:
-        return
-    places = canvas.frame.paper(np.array([[station.x, station.y] for station in stations]))
+    places = _crosses(canvas, stations)
     for place in places:
         crossed(canvas, place)
     if len(stations) <= _MOST_DROPS:

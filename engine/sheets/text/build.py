@@ -16,7 +16,7 @@ from ...work.mortar import SQUEEZE, Bags, Mortar
 from ...work.site import Site
 from ...work.whole import Work
 from ...work.words import counted, load_over, load_under, mass_over, volume_over, water_words
-from ..words import Row, heading, item, paragraph, section
+from ..words import Row, below, heading, item, section
 
 _KINDS = {EdgeKind.WALL: phrase("wall"), EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}
 LOAD_WORDS = phrase(
@@ -39,7 +39,7 @@ def layers(work: Work) -> Iterator[str]:
         yield from item(f"{layer.says} (source: {layer.source})")
         if layer.name is LayerName.LATH and work.lath is not None:
             for piece in work.lath.pieces:
-                yield from paragraph(piece_words(piece, work.site), "  ", "    ")
+                yield from below(piece_words(piece, work.site))
 
 
 def piece_words(piece: LathPiece, site: Site) -> str:

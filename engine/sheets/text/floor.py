@@ -22,7 +22,7 @@ from ..digest import digest
 from ..least_bed import least_bed_words
 from ..remedy_words import LEVEL_WORDS, counts, place_of, remedy_lines
 from ..sure_words import marks_sure_words
-from ..words import Row, entry, heading, item, paragraph, section
+from ..words import Row, below, entry, heading, item, paragraph, section
 from . import set_out
 
 if TYPE_CHECKING:
@@ -77,10 +77,10 @@ def findings(plan: Plan) -> Iterator[str]:
 def _finding(finding: Finding, answer: Answer, plan: Plan) -> Iterator[str]:
     yield from paragraph(f"{LEVEL_WORDS[finding.level]} ({finding.rule}): {finding.says}", hanging="  ")
     if where := place_of(finding, plan):
-        yield from paragraph(f"Where: {where}", "  ", "    ")
-    yield from paragraph(f"Remedy: {finding.remedy}", "  ", "    ")
+        yield from below(f"Where: {where}")
+    yield from below(f"Remedy: {finding.remedy}")
     yield from remedy_lines(answer)
-    yield from paragraph(f"Source: {finding.source}", "  ", "    ")
+    yield from below(f"Source: {finding.source}")
 
 
 def floor(plan: Plan) -> Iterator[str]:

@@ -10,7 +10,7 @@ from ...work.shopping import NOT_RECKONED, amount, item_words
 from ...work.steps import Said, Step
 from ...work.whole import Work
 from ...work.words import load_over, mass_over, time_words, volume_over
-from ..words import entry, heading, item, paragraph
+from ..words import below, entry, heading, item, paragraph
 from .build import of_work
 
 _HEAD, _CELL = 20, 20  # signs of a table's first column and of the others
@@ -61,15 +61,15 @@ def _step(step: Step) -> Iterator[str]:
     yield from paragraph(f"Step {step.number}, {day}: {task.title}", hanging="  ")
     for caution in task.cautions:
         name = caution.hazard.value.replace("-", " ")
-        yield from paragraph(f"CAUTION, {name}: {caution.says} (source: {caution.source})", "  ", "    ")
+        yield from below(f"CAUTION, {name}: {caution.says} (source: {caution.source})")
     for said in task.says:
         yield from paragraph(_said(said), "  - ", "    ")
     if task.needs:
-        yield from paragraph(f"Needs: {', '.join(task.needs)}", "  ", "    ")
+        yield from below(f"Needs: {', '.join(task.needs)}")
     if task.hours is not None:
-        yield from paragraph(f"Takes about: {time_words(round(task.hours, 1))}", "  ", "    ")
+        yield from below(f"Takes about: {time_words(round(task.hours, 1))}")
     if task.wait is not None:
-        yield from paragraph(f"Wait: {task.wait.says} (source: {task.wait.source})", "  ", "    ")
+        yield from below(f"Wait: {task.wait.says} (source: {task.wait.source})")
 
 
 def _said(said: Said) -> str:
