@@ -12,10 +12,11 @@ import pytest
 import shapely
 from hypothesis import settings
 
+from engine.bed.falls import Terms
 from engine.bed.flange import Flange
 from engine.bed.hidden import hidden_part
 from engine.bed.reach import Reach
-from engine.bed.valley.plan import Wanted, valley_walls
+from engine.bed.valley.plan import valley_walls
 from engine.job.model import DrainKind, EdgeKind
 from engine.job.toml_file import parse_job, read_job
 from engine.plan import plan
@@ -194,8 +195,7 @@ def reach_of(corners, at, *, radius=_DRAIN, islands=(), kind=DrainKind.ROUND, ax
 
 
 def bed_of(reach, *, fall=_FALL, most=None, mark_step=1e-3, height=None, square=False):
-    wanted = Wanted(fall, most, mark_step, height, square)
-    return valley_walls(reach, hidden_part(reach), wanted)
+    return valley_walls(height, reach, hidden_part(reach), Terms(fall, mark_step, square, most_fall=most))
 
 
 def _rectangles(rng):

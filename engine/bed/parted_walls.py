@@ -162,11 +162,10 @@ def _sketch(reach: SharedReach, number: int, part: Part, terms: Terms) -> _Sketc
     if hidden is None:
         found = runs(part.reach, square=terms.square)
         return _Sketch(terms.fall * found.longest.value, lambda height: LevelWalls(part.reach, height, found))
-    from .valley.plan import Wanted, least_height, lowest, raised  # noqa: PLC0415  few floors need valleys
+    from .valley.plan import least_height, lowest, raised  # noqa: PLC0415  few floors need valleys
 
     hidden = replace(hidden, drains=len(reach.flanges), drain=number)
-    wanted = Wanted(terms.fall, terms.most_fall, terms.mark_step, None, terms.square)
-    bed = lowest(part.reach, hidden, wanted)
+    bed = lowest(part.reach, hidden, terms)
     if isinstance(bed, Hidden):
         return bed
     return _Sketch(least_height(bed, terms.fall), lambda height: raised(bed, height, terms.most_fall))

@@ -110,10 +110,9 @@ def is_clear(flange: Flange, floor: FloorOutline, shape: BedShape | None) -> boo
 def _level_walls(own: float | None, reach: Reach, terms: Terms) -> Bed | Hidden:
     hidden = hidden_part(reach)
     if hidden:
-        from .valley.plan import Wanted, valley_walls  # few floors need valleys
+        from .valley.plan import valley_walls  # few floors need valleys
 
-        wanted = Wanted(terms.fall, terms.most_fall, terms.mark_step, own, terms.square)
-        return valley_walls(reach, hidden, wanted)
+        return valley_walls(own, reach, hidden, terms)
     found = runs(reach, square=terms.square)
     height = round_up(terms.fall * found.longest.value, terms.mark_step) if own is None else own
     return LevelWalls(reach, height, found)

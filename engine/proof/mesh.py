@@ -170,9 +170,7 @@ def _behind_corners(bed: LevelWalls) -> Array:
     flange, fan = bed.reach.flange, bed.reach.fan
     offset = flange.corners - flange.centre
     met = fan.met[fan.gap(np.arctan2(offset[:, 1], offset[:, 0]))]
-    edges = bed.reach.edges
-    part = ((edges.starts[met] - flange.centre) * edges.inward[met]).sum(axis=1)
-    return np.asarray(flange.centre + offset * (part / (offset * edges.inward[met]).sum(axis=1))[:, None])
+    return bed.reach.edges.hits(met, flange.centre, offset)
 
 
 def _grid(polygon: Shape, lines: Shape, cell: float) -> Array:

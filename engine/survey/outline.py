@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from ..arrays import cross, following, preceding, signed_area
+from ..arrays import cross, following, preceding, signed_area, turns_between
 from ..errors import JobError
 from ..job.lettering import corner_name
 from ..job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
@@ -218,8 +218,7 @@ def observed(entry: Outline, corners: Array, names: tuple[str, ...]) -> tuple[li
     count = len(corners)
     sides = following(corners) - corners
     lengths: list[float | None] = [float(side) for side in np.hypot(*sides.T)]
-    headings = np.arctan2(sides[:, 1], sides[:, 0])
-    turns = (headings - preceding(headings) + np.pi) % (2 * np.pi) - np.pi
+    turns = turns_between(preceding(sides), sides)
     if entry.walls:
         lengths = [None if wall.length is None else wall.length.value for wall in entry.walls]
         turns = _stated_turns(entry.walls)

@@ -72,9 +72,8 @@ def _chords(room: Room, node: Node, least: float) -> _Chords:
     """Those that may demand more than `least` [-]: no place behind one is farther than the longest way."""
     ring, edges = room.rings[0], room.reach.edges
     here = int(np.flatnonzero((ring == node.place).all(axis=1))[0])
-    off = edges.depth(np.broadcast_to(node.place, ring.shape), np.arange(len(ring)))
-    feet = node.place - off[:, None] * edges.inward
-    along = ((feet - edges.starts) * edges.along).sum(axis=1) / room.lengths**2
+    along = edges.parts(node.place)
+    feet = edges.starts + along[:, None] * edges.along
     lengths = np.hypot(*(feet - node.place).T)
     short = 2 * room.fall * (room.longest_way - node.way) > least * (1 - _NOISE) * lengths
     good = np.flatnonzero(short & (along > 0) & (along < 1) & (lengths > _LEAST_CHORD))

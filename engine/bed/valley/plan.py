@@ -14,10 +14,11 @@ import shapely
 
 from ...job.model import EdgeKind
 from ...quantities import round_up
-from ...records import record, result
+from ...records import result
 from ...survey.outline import FloorOutline, corner_names
 from ...types import Array
 from ..effort import MOST_ISLANDS
+from ..falls import Terms
 from ..hidden import Hidden
 from ..reach import Reach
 from .bed import ValleyWalls, Verdict
@@ -136,32 +137,19 @@ def _opened(room: Room, most: float | None, left: Iterator[int]) -> Iterator[Ope
                 yield Opened(replace(found.chosen, mesh=mesh), (cut, *inner))
 
 
-@record
-class Wanted:
-    """What a bed with valleys is held to: the least fall [-]; the most [-], if any; marks' step [mm].
-
-    height: the walls' height [mm] where the user sets it; square: fall is measured square to walls.
-    """
-
-    fall: float
-    most: float | None
-    mark_step: float
-    height: float | None
-    square: bool
-
-
-def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden:
+def valley_walls(own: float | None, reach: Reach, hidden: Hidden, terms: Terms) -> ValleyWalls | Hidden:
     """The bed with level walls and valleys; what is hidden, with its bound, where no facets keep the fall.
 
-    Its walls' height is a whole number of marks, or the user's.
+    own: the walls' height [mm] where the user sets it; else it is a whole number of marks.
     """
     best = None
-    for part in _AIMS if wanted.height is None else _AIMS[:1]:
-        bed = lowest(reach, hidden, replace(wanted, most=None if wanted.most is None else part * wanted.most))
+    for part in _AIMS if own is None else _AIMS[:1]:
+        most = None if terms.most_fall is None else part * terms.most_fall
+        bed = lowest(reach, hidden, replace(terms, most_fall=most))
         if isinstance(bed, Hidden):
             return best or bed
-        own = round_up(least_height(bed, wanted.fall), wanted.mark_step) if wanted.height is None else wanted.height
-        bed = raised(bed, own, wanted.most)
+        height = round_up(least_height(bed, terms.fall), terms.mark_step) if own is None else own
+        bed = raised(bed, height, terms.most_fall)
         if best is None or bed.most_fall < best.most_fall:
             best = bed
         if bed.verdict is not Verdict.NOT_FOUND:
@@ -184,12 +172,12 @@ def raised(bed: ValleyWalls, height: float, most: float | None) -> ValleyWalls:
     return replace(bed, verdict=Verdict.IMPOSSIBLE if proven else Verdict.NOT_FOUND)
 
 
-def lowest(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden:
+def lowest(reach: Reach, hidden: Hidden, terms: Terms) -> ValleyWalls | Hidden:
     """The bed as it is found, before its height is set; what is hidden, with its bound, where none is found."""
-    room = Room(reach, wanted.fall)
-    opened = _opened(room, wanted.most, iter(range(_MOST_TRIED)))
+    room = Room(reach, terms.fall)
+    opened = _opened(room, terms.most_fall, iter(range(_MOST_TRIED)))
     found = next(opened, None) if len(room.rings) <= 1 + MOST_ISLANDS else None
-    bound = (least_square if wanted.square else least_steepness)(room)
+    bound = (least_square if terms.square else least_steepness)(room)
     if found is None:
         return replace(hidden, bound=bound)
     return ValleyWalls(
@@ -197,9 +185,9 @@ def lowest(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden
         wall_height=found.chosen.filling.height,
         mesh=found.chosen.mesh,
         net=found.chosen.filling.net,
-        valley_fall=wanted.fall,
+        valley_fall=terms.fall,
         cuts=tuple((cut.wall_end, cut.island_end) for cut in found.cuts),
-        square=wanted.square,
+        square=terms.square,
         bound=bound,
         verdict=Verdict.FITS,
         hidden=hidden,
