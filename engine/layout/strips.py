@@ -231,11 +231,9 @@ def wall_slopes(border: Border, bed: Bed) -> Array:
     on the wall. Even fall: the fall times the cosine of the way's angle to the square, at its most. One plane: times
     that of the wall's angle to the channel.
     """
-    if isinstance(bed, LevelWalls):
+    if isinstance(bed, LevelWalls | ValleyWalls):
         return _level(border, (bed,))
-    if isinstance(bed, PartedWalls):
-        return _level(border, bed.beds)
-    return _facets(border, bed) if isinstance(bed, ValleyWalls) else _just_off(border, bed)
+    return _level(border, bed.beds) if isinstance(bed, PartedWalls) else _just_off(border, bed)
 
 
 def _level(border: Border, beds: tuple[LevelWalls | ValleyWalls, ...]) -> Array:
@@ -260,13 +258,6 @@ def _at_feet(bed: LevelWalls) -> Array:
     flange, feet = bed.reach.flange, facing(bed.reach)
     far = np.hypot(*(feet - flange.centre).T)
     return np.asarray(bed.wall_height * far / (bed.reach.offs * flange.runs(feet)))
-
-
-def _facets(border: Border, bed: ValleyWalls) -> Array:
-    number = border.edge_sides
-    slopes = np.zeros(len(number))
-    slopes[number] = _at_edges(bed)[border.first_edge : border.first_edge + len(number)]
-    return border.sides.most(slopes)
 
 
 def _just_off(border: Border, bed: EvenFall | PlaneBed | Planes) -> Array:

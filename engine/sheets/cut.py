@@ -3,6 +3,7 @@
 from enum import Enum
 
 import numpy as np
+import shapely
 
 from ..arrays import cross
 from ..bed.flange import Flange
@@ -69,11 +70,8 @@ def cut_through(floor: FloorOutline, flange: Flange, wall: str, start: CutFrom) 
 
 
 def _foot(floor: FloorOutline, wall: int, point: Array) -> Array:
-    sides, own = floor.sides, np.flatnonzero(floor.sides.walls == wall)
-    starts, directions = sides.starts[own], sides.directions[own]
-    along = np.clip(((point - starts) * directions).sum(axis=1), 0.0, sides.lengths[own])
-    feet = starts + along[:, None] * directions
-    return np.asarray(feet[int(np.argmin(np.hypot(*(feet - point).T)))])
+    sides = shapely.multilinestrings(floor.sides.lines[floor.sides.walls == wall])
+    return np.asarray(shapely.get_coordinates(shapely.shortest_line(sides, shapely.points(point)))[0])
 
 
 def _wall_ahead(floor: FloorOutline, point: Array, way: Array) -> tuple[int, float]:

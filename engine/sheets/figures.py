@@ -54,6 +54,11 @@ def _lengths(value: float | tuple[float, ...] | None) -> object:
     return None if value is None else length(value)
 
 
+def place(x: float, y: float) -> Figures:
+    """A place on the floor [mm]."""
+    return {"x": length(x), "y": length(y)}
+
+
 def plain(found: object, *names: str) -> Figures:
     """What something holds that needs no rounding, under its own names."""
     return {name: getattr(found, name) for name in names}
@@ -104,14 +109,13 @@ def _limit(figure: Figure, limit: Limit) -> float | bool:
 def _outline(floor: FloorOutline) -> Figures:
     corners = zip(floor.names, floor.corners, strict=True)
     return {
-        "corners": [{"name": name, "x": length(x), "y": length(y)} for name, (x, y) in corners],
+        "corners": [{"name": name, **place(*corner)} for name, corner in corners],
         **lengths(floor, "area", "perimeter", "misclosure"),
     }
 
 
 def _drain(drain: SetDrain) -> Figures:
-    x, y = drain.flange.centre
-    return {"x": length(x), "y": length(y), **lengths(drain, "height", "above_rough")}
+    return place(*drain.flange.centre) | lengths(drain, "height", "above_rough")
 
 
 def _rough(floor: RoughFloor) -> Figures:

@@ -14,7 +14,7 @@ from ..plan import Job, Needs, NoBed, Plan, RoughFloor, SetDrain, Strip
 from ..survey.advice import next_corner
 from ..survey.outline import FloorOutline, next_diagonal
 from .catchment_words import planned_catchments
-from .figures import Figures, known, length, lengths, plain, ratio, whole
+from .figures import Figures, known, length, lengths, place, plain, ratio, whole
 
 _TOLD = 1e-6  # [-] of the floor: the least that is told
 
@@ -65,11 +65,11 @@ def _channels(drains: tuple[SetDrain, ...]) -> Iterator[Figures]:
     for number, drain in enumerate(drains, 1):
         flange = drain.flange
         if flange.is_channel:
-            (x, y), (end_x, end_y) = flange.ends.tolist()
+            start, end = flange.ends.tolist()
             yield {
                 "drain": number,
-                "from": {"x": length(x), "y": length(y)},
-                "to": {"x": length(end_x), "y": length(end_y)},
+                "from": place(*start),
+                "to": place(*end),
                 "length": length(flange.length),
                 "width": length(flange.size),
             }
@@ -87,8 +87,8 @@ def _ridge(ridge: Ridge, rough: RoughFloor) -> Figures:
     return {
         "drains": [drain + 1 for drain in ridge.drains],
         "points": [
-            {"x": length(x), "y": length(y), "above_drain": length(high), "above_rough": length(high - low)}
-            for (x, y), high, low in rows
+            {**place(*point), "above_drain": length(high), "above_rough": length(high - low)}
+            for point, high, low in rows
         ],
     }
 

@@ -17,7 +17,7 @@ from ..work.shopping import Purchase
 from ..work.steps import Step
 from ..work.whole import Work
 from .cost_figures import bill_figures
-from .figures import Figures, length, lengths, plain, ratio, rounded, spot_figures, whole
+from .figures import Figures, length, lengths, place, plain, ratio, rounded, spot_figures, whole
 
 KEYS = (
     "shopping",
@@ -143,7 +143,7 @@ def _lath(found: Lath) -> Figures:
             {
                 **plain(piece, "row", "sheet"),
                 **lengths(piece, "length", "width"),
-                "corners": [{"x": length(x), "y": length(y)} for x, y in piece.corners],
+                "corners": [place(*corner) for corner in piece.corners],
             }
             for piece in found.pieces
         ],
