@@ -67,7 +67,7 @@ class Plan:
     """Everything that follows from a job: each stage's result, or what it still needs; and the findings.
 
     Heights are over the first drain's flange top [mm]. as_built: what the readings of the finished bed say, None while
-    there are none.
+    there are none; patience: how many times as long as usual remedies are looked for [-].
     """
 
     job: Job
@@ -81,6 +81,7 @@ class Plan:
     marks: tuple[Mark, ...] | Needs
     findings: tuple[Finding, ...]
     as_built: AsBuilt | Needs | None = None
+    patience: float = 1.0
 
     @cached_property
     def strips(self) -> tuple[Strip, ...] | Needs:

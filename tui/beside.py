@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from asyncio import to_thread
 from collections.abc import Sequence
+from dataclasses import replace
 
 from engine.phrases import phrase
 from engine.plan import Plan
@@ -22,6 +23,7 @@ class Curing:
         self._wanted: Plan | None = None  # read by the thread between one trial and the next
         self._plan: Plan | None = None
         self._answers: tuple[Answer, ...] = ()
+        self.patience = 1.0  # with which they were looked for
 
     def answers(self, plan: Plan | None) -> tuple[Answer, ...]:
         """The answers to that very plan's findings; none while they are not there."""
@@ -35,16 +37,16 @@ class Curing:
         """Stops the search for a plan that is no longer shown."""
         self._wanted = None
 
-    async def find(self, plan: Plan) -> bool:
-        """Looks for a plan's remedies in a thread; whether they are there and still wanted."""
-        self._wanted = plan
+    async def find(self, plan: Plan, patience: float = 1.0) -> bool:
+        """Looks for a plan's remedies in a thread, so many times as long; whether they are there and still wanted."""
+        self._wanted = wanted = replace(plan, patience=patience)
         try:
-            found = await to_thread(remedies, plan, lambda: self._wanted is plan)
+            found = await to_thread(remedies, wanted, lambda: self._wanted is wanted)
         except Superseded:
             return False
-        if self._wanted is not plan:
+        if self._wanted is not wanted:
             return False
-        self._plan, self._answers = plan, found
+        self._plan, self._answers, self.patience = plan, found, patience
         return True
 
 

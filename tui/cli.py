@@ -11,6 +11,7 @@ import os
 import sys
 from argparse import ArgumentParser, ArgumentTypeError, HelpFormatter, Namespace
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from functools import partial
 from io import TextIOWrapper
 from typing import TYPE_CHECKING, NoReturn, TextIO
@@ -27,6 +28,7 @@ STOP = 1
 DIFFERS = 1
 UNUSABLE = 2
 _COLUMNS = 80
+_MOST_TIMES = 1_000_000  # as long: days
 _LONG = 24  # jobs that one waits for
 INTERRUPTED = 130  # what a shell reports for Ctrl+C
 
@@ -39,6 +41,7 @@ fallmark plans a sloped mortar bed for a tiled shower floor.
   fallmark plan JOB --json         the whole plan as JSON
   fallmark plan JOB --csv          the shopping list for a spreadsheet
   fallmark plan JOB --html FILE    writes a page to print on two sheets (HTML, A4 or US Letter)
+  fallmark plan JOB --patience 8   looks 8 times as long for the least changes that clear findings
   fallmark check JOB...            findings only, a line each, for jobs and folders of jobs
   fallmark compare JOB OTHER       what differs in entries, figures and findings (--json: as JSON)
   fallmark why JOB FIGURE          how a figure came about, by its name or as it reads ("1 3/8")
@@ -82,6 +85,16 @@ def _job(path: str) -> str:
     if not path:
         raise ArgumentTypeError("a job's file has a name")
     return path
+
+
+def _times(text: str) -> float:
+    try:
+        times = float(text)
+    except ValueError:
+        times = 0.0
+    if not 1 <= times <= _MOST_TIMES:
+        raise ArgumentTypeError(f"{shown(text)} is no number from 1 to {_MOST_TIMES:,}")
+    return times
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -145,6 +158,7 @@ def _one_plan(arguments: list[str]) -> int:
     kinds.add_argument("--json", action="store_true")
     kinds.add_argument("--csv", action="store_true")
     parser.add_argument("--html", metavar="FILE")
+    parser.add_argument("--patience", metavar="TIMES", type=_times, default=1.0)
     options = parser.parse_args(arguments)
     if options.html is not None:
         from .paper import refuse_place
@@ -152,7 +166,7 @@ def _one_plan(arguments: list[str]) -> int:
         refuse_place(options.html, options.job)
     from .planned import own_faults, planned
 
-    plan = planned(options.job)
+    plan = replace(planned(options.job), patience=options.patience)
     if options.html is not None:
         from .paper import write_page
 

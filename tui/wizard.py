@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from .widgets.map_pane import MapPane
     from .widgets.sheet import SheetLines
 
+_LONGER = 8  # times as long as before
 _PAUSE = 0.6  # [s] without a change before remedies are looked for, so that typing has the machine to itself
 
 
@@ -289,6 +290,12 @@ class WizardScreen(ChoosingScreen):
         elif event.finding.key is not None:
             self._go_to_entry(event.finding.key)
 
+    def on_findings_longer(self) -> None:
+        """Looks longer than before for smaller changes."""
+        if self.desk is not None:
+            self.remark(phrase("Looking longer; a change of the job ends it"))
+            self._cure_beside(self.desk, 0.0, _LONGER * self.desk.curing.patience)
+
     def on_findings_need_chosen(self, event: Findings.NeedChosen) -> None:
         """Goes to what is still needed."""
         self._go_to_entry(event.need.key)
@@ -331,10 +338,12 @@ class WizardScreen(ChoosingScreen):
 
     # A remedy that cannot be worked out costs its own lines, not the whole wizard.
     @work(group="curing", exclusive=True, exit_on_error=False)
-    async def _cure_beside(self, desk: Desk, wait: float) -> None:
+    async def _cure_beside(self, desk: Desk, wait: float, patience: float = 1.0) -> None:
         await sleep(wait)
         plan = desk.planner.plan
-        if plan is not None and desk.is_planned and await desk.curing.find(plan) and desk is self.desk:
+        if plan is not None and desk.is_planned and await desk.curing.find(plan, patience) and desk is self.desk:
+            if patience > 1:
+                self._notice = phrase("Looked {times} times as long", times=f"{patience:g}")
             self.query_one(Findings).show(desk.findings(self._notice))
 
     def _show(self) -> None:

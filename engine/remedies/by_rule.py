@@ -95,6 +95,7 @@ def remedies(plan: Plan, is_wanted: Callable[[], bool] | None = None) -> tuple[A
 
 def _answer(trials: Trials, finding: Finding) -> Answer:
     trials.untried.clear()
+    trials.is_open = False
     found = list(_each(trials, finding))
     none: list[str] = []
     clean = [remedy for remedy in found if not remedy.brings]
@@ -117,7 +118,8 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
     if finding.rule in _BUILT_FALLS and not any(not remedy.brings for remedy in found):
         none += never_within(trials)
     found.sort(key=lambda remedy: (bool(remedy.brings), is_leave(remedy)))
-    return Answer(tuple(found[:_MOST]), (*_ruled_out(trials, finding), *none))
+    ruled_out = (*_ruled_out(trials, finding), *none)
+    return Answer(tuple(found[:_MOST]), ruled_out, trials.is_open or trials.is_spent)
 
 
 def _planned_anew(trials: Trials) -> Ideas:

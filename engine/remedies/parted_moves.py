@@ -100,7 +100,10 @@ class Parting:
                 runs = np.zeros((count, len(centres)))
                 no = runs[0] > 0
                 return runs, runs, ~no, no, no
-            self.known[key] = self.joined(self.parts(number, centres, slack, heads))
+            found = self.joined(self.parts(number, centres, slack, heads))
+            if self.known.left > _MOST:  # more than can be kept
+                return found
+            self.known[key] = found
         return self.known[key]
 
     def joined(self, parts: Sequence[Part]) -> Runs:

@@ -49,11 +49,13 @@ class Remedy:
 class Answer:
     """What can be done about one finding.
 
-    remedies: best first, those that bring stops last; ruled_out: what was looked for and cannot be, in words.
+    remedies: best first, those that bring stops last; ruled_out: what was looked for and cannot be, in words; is_open:
+    whether a longer look may find a smaller change.
     """
 
     remedies: tuple[Remedy, ...] = ()
     ruled_out: tuple[str, ...] = ()
+    is_open: bool = False
 
     @property
     def best(self) -> tuple[Remedy, ...]:

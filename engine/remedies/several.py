@@ -87,7 +87,7 @@ def set_one(trials: Trials, finding: Finding) -> Ideas:
     does = (idea for idea in ideas if keeps_depth(trials, rule, aside.depth(idea.change)))
     yield from islice(does, _TRIES)
     if aside.is_spent:
-        trials.untried["drop"] = TOO_LONG
+        trials.leave("drop", TOO_LONG)
 
 
 def level_with_others(trials: Trials, finding: Finding) -> Ideas:
@@ -103,7 +103,8 @@ def level_with_others(trials: Trials, finding: Finding) -> Ideas:
     may = [idea for idea in (*likely, *unlikely) if not sure or _size(idea) < _size(sure[0])]
     best, spoiled, is_least = _least(trials, finding, may)
     if not best and not is_least:
-        trials.untried["drop"] = TOO_LONG
+        trials.leave("drop", TOO_LONG)
+    trials.is_open |= not is_least
     for idea in best or [*sure[:_TRIES], *spoiled]:
         says = idea.says if is_least else phrase("{change}; a smaller change may do", change=idea.says)
         yield idea._replace(says=says)

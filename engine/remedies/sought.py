@@ -23,6 +23,7 @@ _HOME = 0.4  # of a search's effort is for the last steps home
 _LIKELY = 2  # places, beside which others are tried while none does
 _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
 _ROW = 0.002  # [-] of effort to judge a place by bounds, times the drains to the power of 3/2
+_RING, _AT_ONCE = 64, 200_000  # places across a ring, and in all, that are judged at once
 _CALL = 100  # rows that the first takes as long as
 _SUNK = 400.0  # [-] of a plan more, where mud that lies in part under the rough floor has to be weighed
 
@@ -40,11 +41,13 @@ def clean_moves(trials: Trials, finding: Finding, found: Sequence[Moves], why: s
     clear = min((each.found.clear for each in found), default=np.inf)
     known = next(filter(search.does, sure), None)
     clean = np.inf if known is None else known[0]
-    best, apart = search.nearest(clear, known) if clear < _MUCH * clean else (known, 0.0)
+    much = _MUCH if trials.plan.patience == 1 else 1.0
+    best, apart = search.nearest(clear, known) if clear < much * clean else (known, 0.0)
     if best is not known and best is not None:
         yield search.idea(best, shown(trials, why, clear, apart))
     apart = apart if clean < np.inf else 0.0
     if apart or (sure and clear < sure[0][0]):
+        trials.is_open |= not apart
         why = shown(trials, why, clear, apart)
     for option in sure:
         yield search.idea(option, why)
@@ -56,7 +59,7 @@ class _Search:
         sides = max((many_sides(each.standing.floor) for each in found), default=1.0)
         self._row = _ROW * len(trials.job.drains) ** 1.5 * sides
         self._may_be_steep = trials.is_steep and finding.rule != "fall-steep"
-        self._is_part = False  # of the drains
+        self._is_part = self._is_left = False  # not of all drains, or of none, places so far apart can be tried
         self._likeliest: list[tuple[float, _Option]] = []  # with how steep, or how far out of depth, their beds are
 
     def options(self, i: int, pairs: Array) -> list[_Option]:
@@ -108,16 +111,17 @@ class _Search:
         home = _HOME * self._trials.left
         limit, apart, is_whole = np.inf if best is None else best[0], 0, True
         for every in _APART:
-            options = self._apart(every, (clear, limit)) if is_whole else None
-            found = self._best(options or [], limit)
-            if found is None and (options is None or self._trials.is_spent):
+            found = self._first(every, (clear, limit)) if is_whole else None
+            is_short = self._is_left or self._trials.is_spent
+            if found is None and (is_short or not is_whole):
                 if is_whole:
                     self._trials.left, self._trials.is_spent, is_whole = home, False, False
                 found = self._best(self._beside(self._likely(best), every, (clear, limit)), limit)
-            elif not (self._is_part or self._trials.is_spent):
+            elif not (self._is_part or is_short):
                 apart = every
             if found is not None:
                 best, limit = found, found[0]
+        trials.is_open |= apart != 1
         step = self._trials.step
         widest = max(float(np.hypot(*each.form.lattice.axes).max()) for each in self._found)
         tried = round_up(apart * widest * step, step)
@@ -126,8 +130,22 @@ class _Search:
                 "of places for a drain {apart} apart none will do, and more would take too long",
                 apart=trials.text(tried),
             )
-            trials.untried["at"] = says if apart else TOO_LONG
+            trials.leave("at", says if apart else TOO_LONG)
         return best, tried
+
+    def _first(self, every: int, disc: tuple[float, float]) -> _Option | None:
+        """The nearest that does of all places so far apart; of what may be very many ring by ring."""
+        near, limit = disc
+        wide = _RING * every * self._trials.step if self._trials.plan.patience > 1 else np.inf
+        last = min(limit, max(map(_farthest, self._found)))
+        found = None
+        while near < last and found is None:
+            options = self._apart(every, (near, min(near + wide, limit)))
+            self._is_left = options is None
+            found, near = self._best(options or [], limit), near + wide
+            if self._is_left or self._trials.is_spent:
+                break
+        return found
 
     def _best(self, options: list[_Option], limit: float) -> _Option | None:
         """The nearest that does, the first drains' first."""
@@ -158,7 +176,10 @@ class _Search:
             if np.prod(np.maximum(high - low, 0.0) / every + 1) * self._row > self._trials.left / 2:
                 self._is_part = True
                 return options or None
-            options += self._judged(i, grid(low, high + 1, every), disc)
+            end, rows = high + 1, every * max(1, _AT_ONCE * every // int(high[1] - low[1] + every))
+            for first in np.arange(low[0], end[0], rows):
+                pairs = grid(np.array([first, low[1]]), np.minimum(end, [first + rows, np.inf]), every)
+                options += self._judged(i, pairs, disc)
         return options
 
     def _judged(self, i: int, pairs: Array, disc: tuple[float, float]) -> list[_Option]:
@@ -166,3 +187,9 @@ class _Search:
         pairs = pairs[(far >= disc[0]) & (far < disc[1])]
         self._trials.left -= self._row * (_CALL + len(pairs))
         return self.options(i, self._found[i].that_may_do(pairs))
+
+
+def _farthest(moves: Moves) -> float:
+    """How far a place of a region can be from where its drain stands [mm]."""
+    offset = np.abs(np.array(box_round(moves.region)) - moves.standing.flange.centre)
+    return float(np.hypot(*offset.max(axis=0)))

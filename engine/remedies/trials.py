@@ -89,10 +89,10 @@ class Trials:
         left: float | None = None,
         search: float = _SEARCH,
     ) -> None:
-        self.plan = base
+        self.plan, self._longer = base, base.patience
         self._own = _effort(base.job, base.outline, base.bed)
-        self._share = max(0.0, 1.0 - self._own / _HEAVIEST)
-        self.left, self._search = _EFFORT * self._share if left is None else left, search
+        self._share = max(0.0, 1.0 - self._own / (_HEAVIEST * self._longer))
+        self.left, self._search = _EFFORT * self._share * self._longer if left is None else left, search
         self._is_wanted = is_wanted
         self._planned: dict[Change, Plan | None] = {}
         self._beds: dict[Change, Bed | NoBed | None] = {}
@@ -100,8 +100,10 @@ class Trials:
         self._after: dict[Change, Trials] = {}
         self.looked_for: dict[str, tuple[Idea, ...]] = {}  # ideas that are the same at every finding
         self.known = Known()
+        self.known.left *= self._longer
         self.is_spent = False  # before all is tried
         self.untried: dict[str, str] = {}  # what a search left, in words, by what it changes
+        self.is_open = False  # whether a longer look may find a smaller change for the finding that is answered
 
     @property
     def job(self) -> Job:
@@ -184,12 +186,14 @@ class Trials:
                 bed = found.bed if isinstance(found, Plan) else found
                 if isinstance(bed, PartedWalls):
                     self.left += needed - part * _effort(weighed, floor, bed)
+                if len(made) > _MOST:
+                    del made[next(iter(made))]
             except JobError:
                 made[change] = None
         return made[change]
 
     def _takes(self, needed: float) -> bool:
-        if len(self._planned) >= _MOST or needed > self.left:
+        if len(self._planned) >= _MOST * self._longer or needed > self.left:
             self.is_spent = True
             return False
         self.left -= needed
@@ -200,15 +204,20 @@ class Trials:
         self.is_spent |= self._own > self.left
         return self._own <= self.left
 
+    def leave(self, what: str, says: str) -> None:
+        """Tells in words that a search for other values of an entry ended before all were tried."""
+        self.untried[what], self.is_open = says, True
+
     @property
     def is_over(self) -> bool:
         """Whether nothing more can be tried."""
-        return self.left < _LIGHT or len(self._planned) >= _MOST
+        return self.left < _LIGHT or len(self._planned) >= _MOST * self._longer
 
     def after(self, change: Change) -> "Trials | None":
         """The trials of the job with a change made; None where it cannot be made."""
         planned = self.planned(change)
         if planned is not None and change not in self._after:
+            planned = replace(planned, patience=self._longer)
             self._after[change] = after = Trials(planned, self._is_wanted, self.left, 0.0)
             self.known.left /= 2
             after.known.left, after._share = self.known.left, after._share / 2
@@ -222,7 +231,8 @@ class Trials:
 
     def aside(self, left: float) -> "Trials":
         """Trials of the same plan with so much effort of their own [-]."""
-        aside = Trials(self.plan, self._is_wanted, left * self._share / max(1.0, self._own / _HEAVY), 0.0)
+        heavy = max(1.0, self._own / (_HEAVY * self._longer))
+        aside = Trials(self.plan, self._is_wanted, left and left * self._longer * self._share / heavy, 0.0)
         aside._planned, aside._beds, aside._depths = self._planned, self._beds, self._depths
         return aside
 

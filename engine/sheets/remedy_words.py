@@ -40,6 +40,8 @@ def remedy_lines(answer: Answer) -> Iterator[str]:
         yield from below(f"Would clear it: {remedy_words(remedy)}")
     for says in answer.ruled_out:
         yield from below(f"Cannot be: {says}")
+    if answer.is_open:
+        yield from below("Not all was tried: a longer look (--patience 8) may find a smaller change")
 
 
 def remedy_words(remedy: Remedy, name: Callable[[str], str] = str) -> str:
@@ -62,6 +64,7 @@ def remedy_figures(answer: Answer) -> Figures:
     return {
         "remedies": [_remedy(remedy) for remedy in answer.remedies],
         **({"ruled_out": list(answer.ruled_out)} if answer.ruled_out else {}),
+        **({"is_open": True} if answer.is_open else {}),
     }
 
 

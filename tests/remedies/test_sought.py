@@ -28,6 +28,7 @@ def steep(plan):
 def told_move(plan):
     """The move told of the fall, and how far apart its sentence says that places were tried [mm]."""
     answer = remedies(plan)[plan.findings.index(steep(plan))]
+    assert answer.is_open
     move = next(remedy for remedy in answer.best if remedy.says.startswith("move the drain"))
     return move, float(re.search(r"of places (\d+) mm apart none nearer will do", move.says)[1])
 

@@ -7,7 +7,7 @@ import pytest
 from engine.job.toml_file import read_job
 from engine.limits.findings import Level
 from engine.plan import plan
-from engine.remedies import changed
+from engine.remedies import Answer, changed
 from tui.beside import Curing
 
 ODD = """
@@ -202,7 +202,7 @@ class TestRemedies:
             assert looked == []
             await hand.press("f6")
             await hand.until(lambda: looked)
-            assert looked == [hand.desk.planner.plan]
+            assert [each.job for each in looked] == [hand.desk.planner.plan.job]
 
     async def test_a_stop_that_comes_up_takes_the_place_of_a_note_in_view_but_no_finding_left_as_it_was(
         self, wizard, tmp_path
@@ -236,6 +236,34 @@ class TestRemedies:
             assert "Enter next" in hand.row(23)
             await hand.press("f9")
             assert "1 note" in hand.screen
+
+    async def test_where_less_may_do_plus_looks_ever_longer_and_a_change_of_the_job_ends_it(
+        self, wizard, odd, monkeypatch
+    ):
+        looked = []
+
+        def look(plan, _):
+            looked.append(plan.patience)
+            return tuple(Answer((), (f"{plan.patience:g} times",), is_open=plan.patience < 64) for _ in plan.findings)
+
+        monkeypatch.setattr("tui.beside.remedies", look)
+        async with wizard(odd) as hand:
+            await hand.press("f6")
+            await until_cured(hand)
+            assert "Press + to look longer for a smaller change." in " ".join(hand.screen.split())
+            await hand.press("+")
+            await hand.until(lambda: "Looked 8 times as long" in hand.screen)
+            assert "8 times" in hand.screen
+            await hand.press("+")
+            await hand.until(lambda: "Looked 64 times as long" in hand.screen)
+            assert "look longer" not in hand.screen
+            await hand.press("+")
+            assert looked == [1.0, 8.0, 64.0]
+            hand.app.wizard.step.go_to("job.name")
+            await hand.press("x", "f6")
+            await until_cured(hand)
+            assert looked == [1.0, 8.0, 64.0, 1.0]
+            assert "Looked" not in hand.screen
 
     async def test_explain_tells_them_whole(self, wizard, odd):
         async with wizard(odd) as hand:

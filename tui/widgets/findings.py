@@ -44,7 +44,7 @@ class FindingsView:
 
 
 class Findings(Lines, can_focus=True):
-    """Up and Down go through the findings, Enter or a number makes a change that clears one, Esc steps out."""
+    """Up and Down go through the findings, Enter or a number makes a change that clears one, + looks longer."""
 
     DEFAULT_CSS = """
     Findings { height: 3; }
@@ -61,6 +61,9 @@ class Findings(Lines, can_focus=True):
 
         finding: Finding
         change: Change
+
+    class Longer(Telling):
+        """A smaller change than was found is wanted."""
 
     class NeedChosen(Telling):
         """Enter was pressed on what is still needed."""
@@ -87,6 +90,10 @@ class Findings(Lines, can_focus=True):
     @property
     def _ways(self) -> tuple[Remedy, ...]:
         return () if self._answer is None else self._answer.remedies[:_MOST_WAYS]
+
+    @property
+    def _is_open(self) -> bool:
+        return self._answer is not None and self._answer.is_open
 
     @property
     def _need(self) -> Needs | None:
@@ -138,6 +145,8 @@ class Findings(Lines, can_focus=True):
             self._choose()
         elif event.key.isdigit() and 0 < int(event.key) <= len(self._ways):
             self._choose(int(event.key) - 1)
+        elif event.character == "+" and self._is_open:
+            self.post_message(self.Longer())
         else:
             return
         event.stop()
@@ -198,7 +207,9 @@ class Findings(Lines, can_focus=True):
         if not (ways and self._ways):
             parts.append(sentence(finding.remedy))
         if self.has_focus:
-            parts += [self._key_words(finding), phrase("Source: {source}.", source=finding.source)]
+            parts += [self._key_words(finding)]
+            parts += [phrase("Press + to look longer for a smaller change.")] if self._is_open else []
+            parts += [phrase("Source: {source}.", source=finding.source)]
         text = " ".join(told(part) for part in parts if part)
         lines = _fitted(text, width, max(room - len(ways), 2), "F1" if self.has_focus else "F6")
         first = Content.assemble((lines[0][: len(level)], _STYLES[finding.level.value]), lines[0][len(level) :])
