@@ -51,7 +51,9 @@ class CutPartings:
         none, longest = np.zeros(len(centres)), np.full(len(centres), np.inf)
         far, near = np.zeros((2, len(self.parting.flanges), len(centres)))
         for half in self._all:
-            rows = np.flatnonzero(half.holds(centres, none))
+            rows = np.flatnonzero(half.holds(centres, none) & (half.least_reach < longest))
+            if not len(rows):
+                continue
             parts = half.parts(centres[rows], none[rows])
             reach = np.round(reduce(np.maximum, (part.reach for part in parts), none[rows]), CALM)
             own_far, own_near, is_blind, *_ = self.parting.joined(parts)
@@ -128,6 +130,11 @@ class _Half:
     drains: list[int]
     moved: int
     others: dict[int, Part]
+
+    @property
+    def least_reach(self) -> float:
+        """How far the farthest corner lies off its drain at least [mm], for those of the other half stay."""
+        return float(np.round(max(part.reach[0] for part in self.others.values()), CALM))
 
     def parts(self, centres: Array, slack: Array) -> list[Part]:
         """All the drains' parts, by their numbers."""
