@@ -61,6 +61,14 @@ def groups(*columns: NDArray[_Number]) -> tuple[Index, Index]:
     return order[starts], owner
 
 
+def numbers_of(asked: Array, places: Array) -> Index:
+    """The number of the place (n, 2), each once, that each place asked for (k, 2) equals (k,); -1 for none."""
+    _, owner = groups(*np.concatenate([places, asked]).T)
+    number = np.full(len(owner), -1)
+    number[owner[: len(places)]] = np.arange(len(places))
+    return number[owner[len(places) :]]
+
+
 def _starts(ordered: list[NDArray[_Number]]) -> NDArray[np.bool_]:
     starts = np.zeros(len(ordered[0]), dtype=bool)
     starts[:1] = True

@@ -146,7 +146,8 @@ def _stretches(reach: Reach) -> tuple[Array, Array]:
     edges = reach.edges
     cuts = [_foot_parts(reach)]
     if not reach.flange.is_round:
-        cuts += [_ray_parts(reach, corner) for corner in reach.flange.corners]
+        centre = reach.flange.centre
+        cuts += [ray_parts(edges.starts - centre, edges.along, corner - centre) for corner in reach.flange.corners]
     parts = np.array([np.zeros(len(edges.starts)), *cuts, np.ones(len(edges.starts))]).T
     parts.sort(axis=1)
     points = edges.starts[:, None] + parts[..., None] * edges.along[:, None]
@@ -164,10 +165,9 @@ def facing(reach: Reach) -> Array:
     return reach.edges.starts + _foot_parts(reach)[:, None] * reach.edges.along
 
 
-def _ray_parts(reach: Reach, corner: Array) -> Array:
-    edges, centre = reach.edges, reach.flange.centre
-    ray, offset = corner - centre, edges.starts - centre
-    turn = cross(ray, edges.along)
+def ray_parts(offset: Array, along: Array, ray: Array) -> Array:
+    """At which part (k,) [-] of segments a ray (2,) from a centre meets them, 0 for none; offset: where they start."""
+    turn = cross(ray, along)
     with np.errstate(divide="ignore", invalid="ignore"):
-        part, ahead = cross(offset, ray) / turn, cross(offset, edges.along) / turn > 0
+        part, ahead = cross(offset, ray) / turn, cross(offset, along) / turn > 0
     return np.where(ahead & (part > 0) & (part < 1), part, 0.0)

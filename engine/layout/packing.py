@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
+from itertools import groupby, islice
 
 from ..records import record
 from .worth import worths
@@ -47,7 +48,7 @@ def pack(lengths: Sequence[float], stock: float, kerf: float) -> Packing:
     shared = order[len(alone) :]
     kinds = Kinds.of([sizes[i] for i in shared], room)
     fillings, bound = _fewest(kinds)
-    boards = [(i,) for i in alone] + _numbered(fillings, kinds, shared, sizes)
+    boards = [(i,) for i in alone] + _numbered(fillings, shared, sizes)
     return Packing(tuple(boards), bound + len(alone))
 
 
@@ -69,13 +70,10 @@ class Kinds:
 Filling = tuple[int, ...]  # how many of each kind lie on a board
 
 
-def _numbered(fillings: list[Filling], kinds: Kinds, order: list[int], sizes: list[float]) -> list[tuple[int, ...]]:
-    numbers: dict[float, list[int]] = {size: [] for size in kinds.sizes}
-    for i in order:
-        numbers[sizes[i]].append(i)
-    waiting = {size: iter(equal) for size, equal in numbers.items()}
+def _numbered(fillings: list[Filling], order: list[int], sizes: list[float]) -> list[tuple[int, ...]]:
+    waiting = [iter([*equal]) for _, equal in groupby(order, sizes.__getitem__)]
     return [
-        tuple(next(waiting[size]) for size, count in zip(kinds.sizes, filling, strict=True) for _ in range(count))
+        tuple(i for equal, count in zip(waiting, filling, strict=True) for i in islice(equal, count))
         for filling in fillings
     ]
 

@@ -5,7 +5,7 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from ..arrays import groups
+from ..arrays import groups, numbers_of
 from ..bed.catchments import ridge_lines
 from ..bed.flange import Flange
 from ..bed.level_walls import LevelWalls
@@ -105,7 +105,8 @@ def _held(nodes: Array, chains: list[Array]) -> tuple[Array, Index]:
     pieces = np.concatenate([np.stack([chain[:-1], chain[1:]], axis=1) for chain in chains])
     triangles = _triangles(nodes)
     for _ in range(_HALVINGS):
-        ends = _numbers(nodes, pieces.reshape(-1, 2)).reshape(-1, 2)
+        asked, places = (np.round(points / _ONE_PLACE) for points in (pieces.reshape(-1, 2), nodes))
+        ends = numbers_of(asked, places).reshape(-1, 2)
         keys, sides = (np.sort(pairs, axis=1) @ [len(nodes), 1] for pairs in (ends, edges_of(triangles)))
         sides = np.sort(sides)
         found = sides[np.minimum(np.searchsorted(sides, keys), len(sides) - 1)] == keys
@@ -123,13 +124,6 @@ def _held(nodes: Array, chains: list[Array]) -> tuple[Array, Index]:
 
 def _triangles(nodes: Array) -> Index:
     return steady(nodes, delaunay(np.round(nodes / _ON_GRID) * _ON_GRID))
-
-
-def _numbers(nodes: Array, points: Array) -> Index:
-    _, owner = groups(*np.round(np.vstack([nodes, points]) / _ONE_PLACE).T)
-    number = np.full(len(owner), -1)
-    number[owner[: len(nodes)]] = np.arange(len(nodes))
-    return number[owner[len(nodes) :]]
 
 
 def _apart(nodes: Array) -> Array:

@@ -34,12 +34,9 @@ def flood(heights: Array, edges: Index, outlets: Index) -> Flood:
     a node with no way to an outlet is infinite.
     """
     firsts, others = _neighbours(len(heights), edges)
-    level, outlet = np.full(len(heights), np.inf), outlets.copy()
-    sources = np.flatnonzero(outlets >= 0)
-    level[sources] = heights[sources]
-    queue = list(zip(heights[sources].tolist(), sources.tolist(), strict=True))
+    tops, found, owner = heights.tolist(), np.where(outlets >= 0, heights, np.inf).tolist(), outlets.tolist()
+    queue = [(tops[node], node) for node in np.flatnonzero(outlets >= 0).tolist()]
     heapq.heapify(queue)
-    tops, found, owner = heights.tolist(), level.tolist(), outlet.tolist()
     while queue:
         water, node = heapq.heappop(queue)
         for other in others[firsts[node] : firsts[node + 1]]:
@@ -182,9 +179,9 @@ def _wet_part(under: Array) -> tuple[Array, Array]:
     with np.errstate(divide="ignore", invalid="ignore"):
         cut_high = high * high / ((high - low) * (high - middle))
         cut_low = low * low / ((low - high) * (low - middle))
-    shares = np.select([low >= 0, middle > 0, high > 0], [np.ones_like(low), 1.0 - cut_low, cut_high], 0.0)
-    depths = np.select([low >= 0, middle > 0, high > 0], [total, total - cut_low * low / 3, cut_high * high / 3], 0.0)
-    return shares, depths
+    wet = [low >= 0, middle > 0, high > 0]
+    shares = np.select(wet, [np.ones_like(low), 1.0 - cut_low, cut_high], 0.0)
+    return shares, np.select(wet, [total, total - cut_low * low / 3, cut_high * high / 3], 0.0)
 
 
 def _shore(nodes: Array, corners: Index, under: Array) -> Array:

@@ -3,7 +3,7 @@
 import numpy as np
 import shapely
 
-from ..arrays import cross, distinct, groups
+from ..arrays import cross, distinct, numbers_of
 from ..records import result
 from ..types import Array, Index, Mask
 
@@ -52,11 +52,7 @@ def _numbers(stations: Array, corners: Array) -> Index:
     found = order[np.searchsorted(keys[order], _key(corners))] if len(corners) else order[:0]
     if (stations[found] == corners).all():
         return found
-    # Two stations share a key: all coordinates sorted together find each other.
-    _, owner = groups(*np.concatenate([stations, corners]).T)
-    station = np.empty(len(stations), dtype=np.intp)
-    station[owner[: len(stations)]] = np.arange(len(stations))
-    return station[owner[len(stations) :]]
+    return numbers_of(corners, stations)  # two stations share a key
 
 
 def _key(points: Array) -> Array:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 import shapely
 
-from ...arrays import cross
 from ...job.model import BedShape
 from ...phrases import phrase
 from ...records import record, result
@@ -17,6 +16,7 @@ from ...survey.spot import Spot
 from ...types import Array, Index
 from ..falls import ManyFalls
 from ..hidden import Hidden
+from ..level_walls import ray_parts
 from ..quadrature import over_sectors
 from ..reach import Reach
 from .slopes import Ruled
@@ -308,12 +308,9 @@ def _cut_at_corners(reach: Reach, corners: Array, heights: Array) -> tuple[Array
     flange = reach.flange
     if flange.is_round:
         return starts, ends, low, high
+    along, offset = ends - starts, starts - flange.centre
     parts = [np.zeros(len(starts)), np.ones(len(starts))]
-    along, offset = ends - starts, flange.centre - starts
-    for corner in flange.corners - flange.centre:
-        with np.errstate(divide="ignore", invalid="ignore"):
-            part = cross(offset, corner) / cross(along, corner)
-        parts.append(np.where((part > 0) & (part < 1), part, 0.0))
+    parts += [ray_parts(offset, along, corner) for corner in flange.corners - flange.centre]
     cuts = np.sort(np.column_stack(parts), axis=1)
     rows, columns = np.nonzero(np.diff(cuts, axis=1) > 1e-9)
     first, last = cuts[rows, columns], cuts[rows, columns + 1]
