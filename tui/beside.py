@@ -9,6 +9,7 @@ from dataclasses import replace
 from engine.phrases import phrase
 from engine.plan import Plan
 from engine.remedies import Answer, Superseded, remedies
+from engine.remedies.remedy import Change
 from engine.sheets.influence import influences
 from engine.sheets.why_text import rests_on
 from engine.why import figure_paths
@@ -28,6 +29,11 @@ class Curing:
     def answers(self, plan: Plan | None) -> tuple[Answer, ...]:
         """The answers to that very plan's findings; none while they are not there."""
         return self._answers if self.is_known(plan) else ()
+
+    @property
+    def changes(self) -> list[Change]:
+        """All that the answers change."""
+        return [way.change for answer in self._answers for way in answer.remedies]
 
     def is_known(self, plan: Plan | None) -> bool:
         """Whether that very plan's findings are answered."""

@@ -340,10 +340,12 @@ class WizardScreen(ChoosingScreen):
     @work(group="curing", exclusive=True, exit_on_error=False)
     async def _cure_beside(self, desk: Desk, wait: float, patience: float = 1.0) -> None:
         await sleep(wait)
-        plan = desk.planner.plan
+        plan, before = desk.planner.plan, desk.curing.changes
         if plan is not None and desk.is_planned and await desk.curing.find(plan, patience) and desk is self.desk:
             if patience > 1:
-                self._notice = phrase("Looked {times} times as long", times=f"{patience:g}")
+                is_same = before == desk.curing.changes
+                found = phrase("nothing smaller found") if is_same else phrase("other changes found")
+                self._notice = phrase("Looked {times} times as long: {found}", times=f"{patience:g}", found=found)
             self.query_one(Findings).show(desk.findings(self._notice))
 
     def _show(self) -> None:

@@ -7,7 +7,7 @@ import pytest
 from engine.job.toml_file import read_job
 from engine.limits.findings import Level
 from engine.plan import plan
-from engine.remedies import Answer, changed
+from engine.remedies import Answer, Remedy, changed
 from tui.beside import Curing
 
 ODD = """
@@ -244,7 +244,8 @@ class TestRemedies:
 
         def look(plan, _):
             looked.append(plan.patience)
-            return tuple(Answer((), (f"{plan.patience:g} times",), is_open=plan.patience < 64) for _ in plan.findings)
+            way = Remedy("rename it", (("job.name", f"{plan.patience // 64:g}"),), None, (), ())
+            return tuple(Answer((way,), (f"{plan.patience:g} times",), plan.patience < 64) for _ in plan.findings)
 
         monkeypatch.setattr("tui.beside.remedies", look)
         async with wizard(odd) as hand:
@@ -252,10 +253,10 @@ class TestRemedies:
             await until_cured(hand)
             assert "Press + to look longer for a smaller change." in " ".join(hand.screen.split())
             await hand.press("+")
-            await hand.until(lambda: "Looked 8 times as long" in hand.screen)
+            await hand.until(lambda: "Looked 8 times as long: nothing smaller found" in hand.screen)
             assert "8 times" in hand.screen
             await hand.press("+")
-            await hand.until(lambda: "Looked 64 times as long" in hand.screen)
+            await hand.until(lambda: "Looked 64 times as long: other changes found" in hand.screen)
             assert "look longer" not in hand.screen
             await hand.press("+")
             assert looked == [1.0, 8.0, 64.0]
