@@ -156,7 +156,7 @@ def _turns(sides: Sides, bed: Bed, side: int, kinks: _Kinks) -> list[float]:
     if isinstance(bed, Planes):
         found = bed.crossings(sides.starts[side], sides.directions[side])
         inside = (found > _SAME) & (found < sides.lengths[side] - _SAME)
-        return [float(place) for place in found[inside]]
+        return [*found[inside].tolist()]
     return _stationary(sides, bed, side, kinks) if isinstance(bed, EvenFall) else []
 
 

@@ -4,7 +4,7 @@ import json
 from collections.abc import Callable
 
 from .. import __version__
-from ..limits.drain_range import Bound, DrainRange
+from ..limits.drain_range import Bound
 from ..limits.findings import Finding
 from ..plan import Needs, Plan
 from ..remedies import Answer, remedies
@@ -50,8 +50,10 @@ def _head(plan: Plan) -> Figures:
 
 
 def _known(plan: Plan) -> Figures:
+    found = plan.drain_range
     return {
-        "drain_range": None if plan.drain_range is None else _range(plan.drain_range),
+        "drain_range": found
+        and {"lowest": found.lowest and _bound(found.lowest), "highest": found.highest and _bound(found.highest)},
         "guessed": None if isinstance(plan.rough, Needs) else ratio(plan.rough.guessed),
     }
 
@@ -79,10 +81,6 @@ _PARTS: dict[Callable[[Plan], Figures], tuple[str, ...]] = {  # in the order the
     proof_figures: ("sure", "hand", "as_built", "flood_test"),
     _said: ("findings", "needs"),
 }
-
-
-def _range(found: DrainRange) -> Figures:
-    return {"lowest": found.lowest and _bound(found.lowest), "highest": found.highest and _bound(found.highest)}
 
 
 def _bound(end: Bound) -> Figures:

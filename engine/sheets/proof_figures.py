@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from ..plan import Needs, Plan
 from ..proof.tolerance import Sureness
-from ..survey.least_slip import LeastSlip
 from .built_falls import built_falls
 from .figures import Figures, length, lengths, mark_place, plain, ratio, spot_figures, whole
 from .sure_words import marks_sure
@@ -31,7 +30,7 @@ def proof_figures(plan: Plan) -> Figures:
 
 
 def _sure(found: Sureness) -> Figures:
-    next_one = found.next
+    next_one, slip = found.next, found.slip
     return {
         "step": length(found.step),
         "least_depth": length(found.sure),
@@ -40,22 +39,19 @@ def _sure(found: Sureness) -> Figures:
         "roughness": ratio(found.roughness),
         "next": next_one and lengths(next_one, "gain", "x", "y"),
         "enough": found.is_enough,
-        "slip": found.slip and _slip(found.slip),
+        "slip": slip
+        and {
+            "shows": length(slip.usual),
+            "worst": spot_figures("shows", slip.worst),
+            "unjudged": list(slip.unjudged),
+            **lengths(slip, "move"),
+        },
     }
 
 
 def _marks(plan: Plan) -> Figures:
     found = marks_sure(plan)
     return {} if found is None else {"marks": [length(sure) for sure in found.tolist()]}
-
-
-def _slip(found: LeastSlip) -> Figures:
-    return {
-        "shows": length(found.usual),
-        "worst": spot_figures("shows", found.worst),
-        "unjudged": list(found.unjudged),
-        **lengths(found, "move"),
-    }
 
 
 def _room(room: Room) -> Figures:

@@ -161,7 +161,7 @@ def _walk(walls: tuple[Wall, ...], *, shares: bool = True) -> tuple[Array, float
 
     It moves each corner by the gap times the part of the way walked to it (Bowditch; as in surveying texts).
     """
-    headings = np.radians(np.concatenate([[0.0], np.cumsum(_turns(walls)[:-1])]))
+    headings = np.radians(np.cumsum([0.0, *_turns(walls)[:-1]]))
     lengths = np.array([np.nan if wall.length is None else wall.length.value for wall in walls])
     missing = np.flatnonzero(np.isnan(lengths))
     if missing.size and missing[0] != len(walls) - 1:
@@ -178,7 +178,7 @@ def _walk(walls: tuple[Wall, ...], *, shares: bool = True) -> tuple[Array, float
     if missing.size or not shares:
         return starts, 0.0
     gap = reached[-1]
-    walked = np.concatenate([[0.0], np.cumsum(lengths)[:-1]]) / lengths.sum()
+    walked = np.cumsum([0.0, *lengths[:-1]]) / lengths.sum()
     return starts - walked[:, None] * gap, float(np.hypot(*gap))
 
 
@@ -217,7 +217,7 @@ def observed(entry: Outline, corners: Array, names: tuple[str, ...]) -> tuple[li
     """What is known of a taped outline: wall lengths and diagonals, and the turns [rad] stated at the corners."""
     count = len(corners)
     sides = following(corners) - corners
-    lengths: list[float | None] = [float(side) for side in np.hypot(*sides.T)]
+    lengths: list[float | None] = np.hypot(*sides.T).tolist()
     turns = turns_between(preceding(sides), sides)
     if entry.walls:
         lengths = [None if wall.length is None else wall.length.value for wall in entry.walls]

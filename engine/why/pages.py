@@ -276,8 +276,7 @@ def _least_bed(plan: Plan) -> Paragraphs | None:
     return [("", text)]
 
 
-def _digest(plan: Plan) -> Paragraphs | None:
-    del plan
+def _digest(_: Plan) -> Paragraphs:
     text = phrase(
         "Eight letters and digits computed from the plan's figures. Two people who read out "
         "the same digest have the very same numbers before them."

@@ -35,7 +35,10 @@ def plan_drawing(
     floor, units = plan.outline, plan.job.units
     if isinstance(floor, Needs):
         return None
-    frame, rings = _frame(plan, floor, room or (_WIDE, _tall(plan))), _flanges(plan, floor)
+    rings = flanges(plan.job, floor)
+    if isinstance(rings, Needs):
+        rings = ()
+    frame = _frame(plan, floor, room or (_WIDE, _tall(plan)))
     title = f"The floor from above, {scale_words(frame.scale, units)}"
     root = picture("plan", frame.size, title, _says(plan, floor, rings))
     canvas = Canvas(root, frame, labels_round(floor, frame), units)
@@ -88,11 +91,6 @@ def _tall(plan: Plan) -> float:
     if plan.has_stop:
         taken += _STOP
     return max(_LEAST_TALL, _TALL - taken)
-
-
-def _flanges(plan: Plan, floor: FloorOutline) -> Flanges:
-    found = flanges(plan.job, floor)
-    return () if isinstance(found, Needs) else found
 
 
 def _says(plan: Plan, floor: FloorOutline, rings: Flanges) -> str:

@@ -158,7 +158,7 @@ def _at_end(section: _Section, end: int) -> tuple[float, float]:
 
 
 def _runs(mask: Mask) -> Iterator[slice]:
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], mask.astype(int), [0]])))
+    edges = np.flatnonzero(np.diff(mask.astype(int), prepend=0, append=0))
     for start, end in edges.reshape(-1, 2).tolist():
         if end - start > 1:
             yield slice(start, end)

@@ -277,11 +277,7 @@ def load_rows(work: Work) -> Iterator[Row]:
     )
     yield Row(
         phrase("Bed with that water"),
-        phrase(
-            "mean {mean}, worst {worst}",
-            mean=load_over(found.test_mean, units),
-            worst=load_over(found.test_worst, units),
-        ),
+        _mean_and_worst(found.test_mean, found.test_worst, units),
         path="load.flood.worst",
     )
     allowed = (
