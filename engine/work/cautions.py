@@ -37,21 +37,20 @@ class Caution:
     source: str
 
 
+_LOCAL = phrase("the local code")
 LOCAL_CODE = Caution(
     Hazard.LOCAL_CODE,
     phrase(
         "The local code overrides everything here: ask the local authority what it wants of "
         "this floor, and which tests it has to see"
     ),
-    phrase("the local code"),
+    _LOCAL,
 )
-PLUMBING = Caution(
-    Hazard.PLUMBING, phrase("The drain, its trap and its vent are a licensed plumber's work"), phrase("the local code")
-)
+PLUMBING = Caution(Hazard.PLUMBING, phrase("The drain, its trap and its vent are a licensed plumber's work"), _LOCAL)
 ACCESS = Caution(
     Hazard.ACCESS,
     phrase("Accessible design has rules of its own; have a licensed designer check this floor against them"),
-    phrase("the local code"),
+    _LOCAL,
 )
 MIXING_DUST = Caution(
     Hazard.SILICA,

@@ -60,11 +60,6 @@ class Looks:
         return np.asarray(np.einsum("qik,tkd->tqid", _QUARTERS, self.triangles).reshape(-1, 3, 2))
 
     @cached_property
-    def finer_areas(self) -> Array:
-        """The quarters' areas (4 t,)."""
-        return areas(self.finer)
-
-    @cached_property
     def nines(self) -> Same[Array]:
         """The middles of the quarters' sides (9 t, 2), of which any two neighbours share one."""
         return Same(np.einsum("pk,tkd->tpd", _NINE, self.triangles).reshape(-1, 2))
@@ -148,7 +143,7 @@ def summed(
     sums = _middling(once.reshape(-1, 3)) * looks.areas
     allowed = care.agreed * float(np.abs(sums).sum()) / float(looks.areas.sum())
     for left in range(care.halvings, 0, -1):
-        fine_sums = _middling(nines.reshape(-1, 9)[:, _OF_QUARTERS].reshape(-1, 3)) * looks.finer_areas
+        fine_sums = _middling(nines.reshape(-1, 9)[:, _OF_QUARTERS].reshape(-1, 3)) * np.repeat(looks.areas / 4, 4)
         agreed = np.add.reduce(fine_sums.reshape(-1, 4), axis=1)
         settled = np.abs(agreed - sums) <= allowed * looks.areas
         totals += np.bincount(owners[settled], weights=agreed[settled], minlength=count)
