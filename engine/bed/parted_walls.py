@@ -1,6 +1,6 @@
 """Parted walls: level walls round several drains, or why there are none."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from functools import cached_property
 from typing import NamedTuple
@@ -48,18 +48,16 @@ class PartedWalls(ManyFalls):
     @cached_property
     def ridges(self) -> tuple[Ridge, ...]:
         """The ridges between the parts, each once, level at the wall height."""
-        return tuple(
-            Ridge((number, beyond), line, np.full(len(line), self.wall_height))
-            for number, part in enumerate(self.parts)
-            for beyond, line in self._across(part)
-            if number < beyond
-        )
-
-    def _across(self, part: Part) -> Iterator[tuple[int, Array]]:
-        edges = part.reach.edges
-        for edge in np.flatnonzero(part.is_ridge).tolist():
-            ends = np.array([edges.starts[edge], edges.ends[edge]])
-            yield int(self.owners(ends.mean(axis=0)[None] - _BEYOND * edges.inward[edge])[0]), ends
+        found = []
+        for number, part in enumerate(self.parts):
+            edges = part.reach.edges
+            across = (edges.starts + edges.ends) / 2 - _BEYOND * edges.inward
+            for edge in np.flatnonzero(part.is_ridge).tolist():
+                beyond = int(self.owners(across[edge, None])[0])
+                if number < beyond:
+                    line = np.array([edges.starts[edge], edges.ends[edge]])
+                    found.append(Ridge((number, beyond), line, np.full(2, self.wall_height)))
+        return tuple(found)
 
     @cached_property
     def least_fall_at(self) -> Spot:

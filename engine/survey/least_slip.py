@@ -51,7 +51,7 @@ def least_moves(places: Array, heights: Array, drops: Sequence[Typed], units: Un
     ground = slab(places)
     if ground.steps is None:
         return np.empty(0, dtype=np.intp), np.empty(0)
-    errors = Fit(ground, put_right(places, heights, drops, units)).step_errors(ground.steps)
+    errors = Fit(ground, put_right(places, heights, drops, units)).errors_of(ground.steps.weights)
     wanted, low = _wanted(ground.power, price(len(heights)) + ANY_STEP)
     return ground.steps.since, np.maximum((low + math.sqrt(2 * wanted)) * errors, LEAST_MOVE)
 

@@ -165,13 +165,9 @@ class Fit:
     def errors(self) -> Array:
         """The standard errors (n,) [mm] of `off`; infinite where the others cannot tell."""
         kept = np.where(self.slab.judges, self.slab.kept, np.nan)
-        return np.where(self.slab.judges, self._errors(kept), np.inf)
+        return np.where(self.slab.judges, self.errors_of(kept), np.inf)
 
-    def step_errors(self, steps: Steps) -> Array:
-        """The standard errors (s,) [mm] of steps' sizes."""
-        return self._errors(steps.weights)
-
-    def _errors(self, weights: Array) -> Array:
+    def errors_of(self, weights: Array) -> Array:
         """The standard errors (m,) [mm] of what M weighs so much by kind (k, m)."""
         spread = (_USUAL_WEIGHT * USUAL_SCATTER**2 + np.maximum(self._squares, 0.0)) / (2 * self.slab.power)
         return np.sqrt(_shares(self.slab.likelihoods(self._squares)) @ (spread[:, None] / weights))

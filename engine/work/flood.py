@@ -8,7 +8,7 @@ from ..bed.surfaces import Bed
 from ..records import record
 from .heights import Heights
 from .site import Site
-from .triangles import CLOSE, floor_triangles, integrals
+from .triangles import CLOSE, Looks, floor_triangles, summed
 
 
 @record
@@ -63,7 +63,7 @@ def _volume(bed: Bed, level: float) -> float:
         return level * floor.area - bed.integral
     triangles = floor_triangles(floor.polygon)
     whole = np.zeros(len(triangles), dtype=int)
-    found = integrals(lambda points: np.maximum(level - bed.height(points), 0.0), triangles, whole, 1, CLOSE)
+    found = summed(lambda places: np.maximum(level - bed.height(places.it), 0.0), Looks(triangles), whole, 1, CLOSE)
     return float(found[0])
 
 

@@ -123,20 +123,13 @@ def crossed(triangles: Array, values: Array, level: float) -> tuple[Array, Array
     return corners, heights, corners[:, :1] + part[..., None] * (corners[:, 1:] - corners[:, :1])
 
 
-def integrals(
-    function: Callable[[Array], Array], triangles: Array, owners: Index, count: int, care: Care = USUAL
-) -> Array:
-    """The integral of `function` ((k, 2) -> (k,)) over the triangles of each of `count` owners (count,).
-
-    Triangles off their quarters by more than is agreed are quartered on.
-    """
-    return summed(lambda places: function(places.it), Looks(triangles), owners, count, care)
-
-
 def summed(
     function: Callable[[Same[Array]], Array], looks: Looks, owners: Index, count: int, care: Care = USUAL
 ) -> Array:
-    """`integrals` of a function that may know its values at these very places again."""
+    """The integral of `function` (of places (k, 2), (k,)) over the triangles of each of `count` owners (count,).
+
+    Triangles off their quarters by more than is agreed are quartered on.
+    """
     totals = np.zeros(count)
     values, first = function(looks.places), 3 * len(looks.triangles)
     once, nines = values[:first], values[first:]

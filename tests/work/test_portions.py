@@ -9,7 +9,7 @@ import shapely
 from engine.bed.quadrature import areas
 from engine.quantities import LITRE
 from engine.work.portions import portions
-from engine.work.triangles import floor_triangles, integrals, split
+from engine.work.triangles import Looks, floor_triangles, split, summed
 
 ROOM = [(0, 0), (1500, 0), (1500, 900), (0, 900)]
 ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
@@ -102,5 +102,5 @@ class TestTriangles:
     def test_quadratics_are_integrated_exactly(self):
         triangles = floor_triangles(shapely.Polygon(ROOM))
         whole = np.zeros(len(triangles), dtype=int)
-        found = integrals(lambda points: points[:, 0] ** 2 + 3 * points[:, 1], triangles, whole, 1)
+        found = summed(lambda places: places.it[:, 0] ** 2 + 3 * places.it[:, 1], Looks(triangles), whole, 1)
         assert found[0] == pytest.approx(1500**3 / 3 * 900 + 3 * 1500 * 900**2 / 2, rel=1e-12)
