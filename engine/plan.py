@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from .bed.depth import Depth, Gap, depth
-from .bed.drains import SetDrain, datum_drop, drain_needs, flanges, heads, lowest_drop, set_drains
+from .bed.depth import Depth, Gap, depth, extreme_depths
+from .bed.drains import SetDrain, datum_drop, drain_needs, flanges, heads, set_drains
 from .bed.effort import refuse_overload
 from .bed.flange import Flanges
 from .bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Bed, Hidden, NoBed, Terms, build_bed
@@ -320,7 +320,8 @@ class _Road:
         least = depth_limits(self.job, self.book).least
         if least is None:
             return NO_LEAST_DEPTH
-        return base.raised(lowest_drop(Gap(bed, base), least.value))
+        # The whole bed rises with its flange.
+        return base.raised(extreme_depths(Gap(bed, base))[0].value - least.value)
 
     def _surveyed(self, floor: FloorOutline, places: Array) -> RoughFloor:
         if not self.job.readings:

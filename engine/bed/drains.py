@@ -14,7 +14,6 @@ from ..records import record
 from ..survey.outline import FloorOutline
 from ..survey.places import locate
 from ..survey.spot import Needs
-from .depth import Gap, extreme_depths
 from .flange import Flange, Flanges
 
 _LEAST_CHANNEL = 1.0  # [mm]
@@ -137,12 +136,3 @@ def heads(job: Job) -> tuple[float, ...]:
     """How much higher than the first each drain is set [mm]; one left open is level with the first measured one."""
     datum = datum_drop(job)
     return tuple(0.0 if datum is None or drain.drop is None else datum - drain.drop.value for drain in job.drains)
-
-
-def lowest_drop(gap: Gap, least_depth: float) -> float:
-    """The drop [mm] of the lowest flange that keeps the bed's depth everywhere at `least_depth` [mm] or more.
-
-    gap: the bed over the rough floor with heights over the level line. Closed form: the whole bed rises with the
-    flange.
-    """
-    return extreme_depths(gap)[0].value - least_depth

@@ -49,12 +49,6 @@ class Ends:
     allowances: tuple[float, float]
 
 
-def corner_angles(floor: Border) -> Array:
-    """The floor's angle at each corner (n,) [rad], over pi where the corner points into the floor."""
-    turned = turns_between(preceding(_tangents(floor, 1.0)), _tangents(floor, 0.0))
-    return np.pi - turned if floor.is_left else np.pi + turned
-
-
 def _tangents(floor: Border, part: float) -> Array:
     along = floor.directions.copy()
     for wall, arc in enumerate(floor.arcs):
@@ -72,7 +66,8 @@ def ends(floor: Border, thickness: float) -> tuple[Ends, ...]:
     corner points into the floor (a right triangle with the thickness as one side). At an open edge the end is square,
     or flush with the edge where the corner is sharper.
     """
-    angles = corner_angles(floor).tolist()
+    turned = turns_between(preceding(_tangents(floor, 1.0)), _tangents(floor, 0.0))
+    angles = (np.pi - turned if floor.is_left else np.pi + turned).tolist()
     has_strip = [kind is not EdgeKind.OPEN for kind in floor.kinds]
     found = []
     for wall, angle in enumerate(angles):
@@ -172,11 +167,12 @@ def _round(job: Job, bed: Bed, border: Border, lines: tuple[WallLine, ...], clea
     for i, kind in enumerate(border.kinds):
         if kind is EdgeKind.OPEN:
             continue
-        length, cut, high = float(border.lengths[i]), cuts[i], heights(lines[i], short, step)
+        length, cut, high, arc = float(border.lengths[i]), cuts[i], heights(lines[i], short, step), border.arcs[i]
+        inner = length if arc is None else max(0.0, arc.length - 2 * arc.half * thickness)  # square to its ends
         yield Strip(
             wall=border.walls[i],
             length=length,
-            inner_length=max(0.0, _inner(border, i, thickness) - sum(cut.allowances)),
+            inner_length=max(0.0, inner - sum(cut.allowances)),
             miters=cut.miters,
             allowances=cut.allowances,
             height=high.height,
@@ -187,16 +183,10 @@ def _round(job: Job, bed: Bed, border: Border, lines: tuple[WallLine, ...], clea
             notches=high.notches,
             lowest=high.lowest,
             is_clear=clear[i],
-            bending=None if (arc := border.arcs[i]) is None else bending(arc, thickness, kerf(job), job.units),
+            bending=None if arc is None else bending(arc, thickness, kerf(job), job.units),
             corners=border.ends_of(i),
             ring_name=border.ring_name,
         )
-
-
-def _inner(border: Border, wall: int, thickness: float) -> float:
-    """The length of a strip's inner face between cuts square to its ends [mm]: on a curve that of the inner arc."""
-    arc = border.arcs[wall]
-    return border.length(wall) if arc is None else max(0.0, arc.length - 2 * arc.half * thickness)
 
 
 @lru_cache(maxsize=16)

@@ -72,7 +72,9 @@ def portions(site: Site, most: float) -> Portions:
     round corners, straight within triangles. Volumes are known to 0.1 %; together they are the bed's.
     """
     out = site.thresholds or (int(np.argmax(site.floor.lengths)),)
-    ground = _ground(site.floor, out, _STEP[site.units], _count(site, most))
+    volume = max(site.depth.volume, site.floor.area * site.upper_bed)
+    count = min(max(practice.LEAST_PORTIONS, math.ceil(volume / most - 1e-9)), practice.MOST_PORTIONS)
+    ground = _ground(site.floor, out, _STEP[site.units], count)
     return Portions(tuple(site.floor.walls[i] for i in out), not site.thresholds, tuple(_parts(site, ground)))
 
 
@@ -110,11 +112,6 @@ def _ground(floor: FloorOutline, out: tuple[int, ...], step: float, count: int) 
     sizes = found * (floor.area / float(found.sum()))
     bounds = pairwise([0.0, *cuts.tolist(), float(ways.max())])
     return _Ground(looks, owners, tuple(bounds), tuple(names), tuple(sizes.tolist()))
-
-
-def _count(site: Site, most: float) -> int:
-    volume = max(site.depth.volume, site.floor.area * site.upper_bed)
-    return min(max(practice.LEAST_PORTIONS, math.ceil(volume / most - 1e-9)), practice.MOST_PORTIONS)
 
 
 def _ways(reaches: Sequence[Reach], points: Array) -> Array:
