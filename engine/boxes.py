@@ -31,7 +31,7 @@ def grid_inside(polygon: Shape, step: float) -> Array:
 def along(start: Array, end: Array, step: float) -> Array:
     """Places (k, 2) [mm] evenly from start to end, (2,) each, both among them, no farther apart than `step`."""
     count = max(int(np.ceil(np.hypot(*(end - start)) / step - _NOISE)), 1)
-    return np.asarray(start + np.linspace(0.0, 1.0, count + 1)[:, None] * (end - start))
+    return start + np.linspace(0.0, 1.0, count + 1)[:, None] * (end - start)
 
 
 def along_ring(ring: Array, step: float) -> Array:

@@ -100,7 +100,7 @@ class Strip:
         """The wall height that each crease needs to keep the fall (n + 1, m + 1) [mm]."""
         runs = np.hypot(self._spokes[..., 0], self._spokes[..., 1])
         runs[:, self.walk == 0] = self.flange.runs(self.stations)[:, None]
-        return np.asarray(self._heights + self.fall * runs)
+        return self._heights + self.fall * runs
 
     @cached_property
     def least_height(self) -> float:
