@@ -66,7 +66,9 @@ def bending(arc: Arc, thickness: float, kerf: float, units: Units) -> Bending:
     bows_out = arc.rise > 0
     length = angle * (radius if bows_out else radius + thickness)
     depth = max(thickness - _WEB[units], thickness / 2)
-    count = _kerf_count(angle, length, 2 * math.atan(kerf / (2 * depth)), _NEAR[units])
+    near = 2 * math.acos(max(1 - _NEAR[units] / (length / angle), -1.0))
+    turn = min(2 * math.atan(kerf / (2 * depth)), near)
+    count = max(1, math.ceil(angle / max(turn, _NOISE) - _NOISE))
     fits = kerf > 0 and length / count >= 2 * kerf
     return Bending(
         radius,
@@ -74,13 +76,6 @@ def bending(arc: Arc, thickness: float, kerf: float, units: Units) -> Bending:
         Kerfs(count, length / count, depth, is_wall_side=not bows_out) if fits else None,
         _pieces(radius, angle, _OFF[units], bows_out=bows_out),
     )
-
-
-def _kerf_count(angle: float, length: float, turn: float, near: float) -> int:
-    """How many kerfs of that turn [rad] at most an angle [rad] takes, none farther apart than keeps `near` [mm]."""
-    radius = length / angle
-    apart = 2 * math.acos(max(1 - near / radius, -1.0))
-    return max(1, math.ceil(angle / max(min(turn, apart), _NOISE) - _NOISE))
 
 
 def _pieces(radius: float, angle: float, off: float, *, bows_out: bool) -> Pieces:

@@ -68,7 +68,10 @@ def _round(
         for side, kink in enumerate(by_side)
     ]
     kinks, turns = _joined(border.sides, by_side, turns)
-    marks = [_marks(length, spacing) for length in border.lengths.tolist()]
+    marks = [
+        [*np.arange(0.0, max(length - AT_CORNER, spacing), spacing).tolist(), length]
+        for length in border.lengths.tolist()
+    ]
     alongs = [mark + turn for mark, turn in zip(marks, turns, strict=True)]
     beds = _bed_along(border, bed, alongs)
     return tuple(
@@ -90,10 +93,6 @@ def _joined(sides: Sides, kinks: list[_Kinks], turns: list[list[float]]) -> tupl
         whole[wall].heights.extend(kink.heights)
         found[wall].extend(before + along * stretch for along in turn)
     return whole, found
-
-
-def _marks(length: float, spacing: float) -> list[float]:
-    return [*np.arange(0.0, max(length - AT_CORNER, spacing), spacing).tolist(), length]
 
 
 def _line(alongs: list[float], bed: list[float], kinks: _Kinks, marks: int) -> WallLine:
