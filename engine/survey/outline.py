@@ -315,21 +315,22 @@ def refuse_ring(ring: Array, names: Sequence[str], key: str) -> None:
 
 
 def _refuse_curves(floor: FloorOutline, key: str) -> None:
-    rises = ", ".join(floor.walls[i] for i, arc in enumerate(floor.arcs) if arc)
+    told = ", ".join(floor.walls[i] for i, arc in enumerate(floor.arcs) if arc) + " curved"
+    remedy = phrase("check how far they bow out")
     chords = sum(arc.count for arc in floor.arcs if arc)
     if chords > _MOST_CHORDS:
         raise JobError(
             key,
-            f"{rises} curved",
+            told,
             phrase("{number} chords that keep within 0.1 mm of the curves are too many to plan", number=chords),
             phrase("check how far they bow out; so many chords as {most} can be planned", most=_MOST_CHORDS),
         )
     if not shapely.is_simple(shapely.linearrings(floor.ring)):
         walls = [floor.walls[wall] for wall in floor.sides.walls.tolist()]
-        raise JobError(key, f"{rises} curved", _crossing(floor.ring, walls), phrase("check how far they bow out"))
+        raise JobError(key, told, _crossing(floor.ring, walls), remedy)
     area = signed_area(floor.ring)
     if abs(area) < _LEAST_AREA or (area > 0) != floor.is_counter_clockwise:
-        raise JobError(key, f"{rises} curved", phrase("the outline has no area"), phrase("check how far they bow out"))
+        raise JobError(key, told, phrase("the outline has no area"), remedy)
 
 
 def _crossing(ring: Array, walls: Sequence[str]) -> str:
