@@ -75,15 +75,15 @@ class AnyParting:
 
     def rooms(self, centres: Array, slack: Array) -> Iterator[Array]:
         """What the walls' height over the first drain may be at most (k,) [mm] for each drain and those near it."""
-        own, most = self.parting, self.parting.most * ALLOWED
+        own, most = self.parting, np.array(self.parting.most)[:, None] * ALLOWED
         drains, heads = np.arange(len(own.flanges)), np.array(own.heads).reshape(len(own.heads), -1)
-        places, is_held = own.places(self.number, centres), np.isin(drains, own.held)[:, None]
+        places = own.places(self.number, centres)
         rims = np.array([flange.halves.min() for flange in own.flanges])[:, None]
-        for i in own.held:
-            yield heads[i] + most * self._to_walls(i, centres, slack)
+        for i in drains.tolist():
+            yield heads[i] + most[i] * self._to_walls(i, centres, slack)
             offset, moves = places - places[i], (drains == self.number) | (i == self.number)
             runs = np.hypot(offset[..., 0], offset[..., 1]) + slack * moves[:, None] - rims - rims[i]
-            both = np.where(is_held, (heads[i] + heads + most * runs) / 2, heads[i] + most * runs)
+            both = (heads[i] * most + heads * most[i] + most * most[i] * runs) / (most + most[i])
             yield both[drains != i].min(axis=0, initial=np.inf)
 
     def _to_walls(self, i: int, centres: Array, slack: Array) -> Array:

@@ -76,7 +76,7 @@ class CutPartings:
     def _may_do(self, half: "_Half") -> bool:
         own, others = self.parting, half.others
         walls = own.height(np.array([max(own.heads[i] + own.fall * part.far[0] for i, part in others.items())]))[0]
-        return all(walls - own.heads[i] <= own.most * ALLOWED * others[i].near[0] for i in others if i in own.held)
+        return all(walls - own.heads[i] <= own.most[i] * ALLOWED * others[i].near[0] for i in others)
 
 
 @lru_cache(maxsize=8)
@@ -101,7 +101,7 @@ def _halves(parting: "_Asked", number: int) -> list["_Half"]:
 def _on(piece: "_Piece", parting: "_Asked", drains: list[int]) -> Parting:
     _, flanges, heads, fall, square = parting
     own = tuple(flanges[i] for i in drains), tuple(heads[i] for i in drains)
-    return Parting(piece.floor, *own, fall, 0.0, walls_at(0.0), (), square)
+    return Parting(piece.floor, *own, fall, (), walls_at(0.0), square)
 
 
 class _Piece(NamedTuple):

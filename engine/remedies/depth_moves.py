@@ -40,7 +40,7 @@ def move_clear(trials: Trials, finding: Finding) -> Ideas:
     why = phrase("there its flange stands clear on the floor")
     yield from moves(trials, stands, region, anywhere).ideas(trials, why)
     shape, drains = trials.job.bed.shape, range(len(trials.job.drains))
-    every = parting(trials, tuple(drains), mark_step(trials.job)) if shape is BedShape.LEVEL_WALLS else None
+    every = parting(trials, mark_step(trials.job)) if shape is BedShape.LEVEL_WALLS else None
     if shape is BedShape.EVEN_FALL:
         yield from _nearest(trials, finding, [stands], why)
     elif every and len(drains) == 1:
@@ -135,7 +135,7 @@ class _Left:
         self._bends = shapely.multipoints(bends_of(stands.floor)[0])
         shapely.prepare([self._room, self._floor, self._edge, self._bends])
         is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
-        self._walls = parting(trials, (0,), mark_step(trials.job)) if is_level else None
+        self._walls = parting(trials, mark_step(trials.job)) if is_level else None
         self._tried, self._signs = list[Array](), list[_Sign]()
         self._add(stands.flange.centre, trials.plan.depth)
 

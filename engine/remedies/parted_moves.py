@@ -43,19 +43,18 @@ class Known(dict[tuple[object, ...], Runs]):
 class Parting:
     """A floor with its drains, and what level walls on it are held to.
 
-    heads [mm]: how much higher than the first each drain stands; fall, most [-]; height: what the walls stand at for
-    the least that they may (k,) -> (k,) [mm]; held: the drains whose parts have to be gentle enough; square: whether
-    falls are judged square to each wall's line; least: the fall that walls at a height of the user's own have to keep
-    [-]; known: what was reckoned of the same floor and drains.
+    heads [mm]: how much higher than the first each drain stands; fall [-]; most: that of each drain's part at most [-];
+    height: what the walls stand at for the least that they may (k,) -> (k,) [mm]; square: whether falls are judged
+    square to each wall's line; least: the fall that walls at a height of the user's own have to keep [-]; known: what
+    was reckoned of the same floor and drains.
     """
 
     floor: FloorOutline
     flanges: tuple[Flange, ...]
     heads: tuple[float, ...]
     fall: float
-    most: float
+    most: tuple[float, ...]
     height: Callable[[Array], Array]
-    held: tuple[int, ...]
     square: bool
     least: float = 0.0
     known: Known = field(default_factory=Known)
@@ -121,9 +120,9 @@ class Parting:
         """The excess (k,) [mm] by each part's longest and shortest run, and how high its drain stands (d, k) [mm]."""
         heads = self._heads if heads is None else heads
         walls = self.height((heads + self.fall * far).max(axis=0))
-        over = walls - heads - self.most * near * ALLOWED
+        over = walls - heads - np.array(self.most)[:, None] * near * ALLOWED
         low = (heads + self.least * far).max(axis=0) / ALLOWED - walls
-        return np.asarray(np.maximum(over[list(self.held)].max(axis=0, initial=-np.inf), low))
+        return np.asarray(np.maximum(over.max(axis=0), low))
 
     @cached_property
     def _heads(self) -> Array:
@@ -170,11 +169,12 @@ class Parting:
         to_walls = least_runs(flange, offset, self.along)
         ends = [offset + part[..., None] * self.along for part in (low, high)]
         corners, own = np.hstack(ends), np.hstack([held, held])
+        is_side = np.zeros(ridges.inner.T.shape, dtype=bool)
         if len(ridges.inner):
-            crossings, there = self._crossings(place, ridges)
+            crossings, there, is_side = self._crossings(place, ridges)
             corners, own = np.hstack([corners, crossings]), np.hstack([own, there])
         if self.square:
-            far, near = self._square_runs(flange, off, held, (ridges, ends, loose > 0))
+            far, near = self._square_runs(flange, off, held, (ridges, ends, is_side.T, loose > 0))
         else:
             far = np.where(own, run_of(flange, corners), 0.0).max(axis=1)
             near = np.minimum(to_walls, _to_ridges(flange, ridges))
@@ -198,8 +198,8 @@ class Parting:
         low, high = _clipped(offset, self.along, (0.0, 1.0), ridges, ridges.outer)
         return np.logical_not((((high - low) * self._lengths > _SHORT) & (off < EDGE_ON)).any(axis=1))
 
-    def _crossings(self, place: Array, ridges: Ridges) -> tuple[Array, Mask]:
-        """Where ridges of a cell meet, off its drain (k, n, 2) [mm], and which are there, on the floor (k, n)."""
+    def _crossings(self, place: Array, ridges: Ridges) -> tuple[Array, Mask, Mask]:
+        """Where ridges of a cell meet, off its drain (k, n, 2) [mm], which are on the floor (k, n), and whose ends."""
         towards = np.moveaxis(ridges.towards, 0, 1)
         start, along = np.moveaxis(ridges.inner, 0, 1)[..., None] * towards, towards[..., ::-1] * [-1.0, 1.0]
         low, high = _clipped(start, along, (-np.inf, np.inf), ridges, ridges.inner)
@@ -207,21 +207,22 @@ class Parting:
         there &= np.isfinite(parts)
         away = np.tile(start, (1, 2, 1)) + np.where(there, parts, 0.0)[..., None] * np.tile(along, (1, 2, 1))
         there[there] = shapely.intersects_xy(self.floor.polygon, *(place[:, None] + away)[there].T)
-        return away, there
+        return away, there, np.logical_or(*np.hsplit(there, 2)) & (high > low + _SHORT)
 
     def _square_runs(
-        self, flange: Flange, off: Array, held: Mask, cell: tuple[Ridges, list[Array], Mask]
+        self, flange: Flange, off: Array, held: Mask, cell: tuple[Ridges, list[Array], Mask, Mask]
     ) -> tuple[Array, Array]:
         """The longest and the shortest run (k,) [mm] square to the lines of a part's walls and ridges.
 
-        cell: the ridges, both ends of each wall's piece off the flange's middle (k, e, 2), whether there is slack (k,).
+        cell: the ridges, both ends of each wall's piece off the flange's middle (k, e, 2), which ridges end at others
+        (r, k), whether there is slack (k,).
         """
-        ridges, ends, is_loose = cell
+        ridges, ends, is_inner, is_loose = cell
         runs = np.maximum(off - flange.rim(-self.edges.inward), LEAST_RUN)
         far, near = np.where(held, runs, 0.0).max(axis=1), np.where(held, runs, np.inf).min(axis=1)
         towards, inner = ridges.towards[:, :, None], ridges.inner[..., None] - _IN_CELL
         on_it = reduce(np.logical_or, (_dot(end, towards) > inner for end in ends))
-        is_side = (held & on_it).any(axis=2) & ~is_loose
+        is_side = ((held & on_it).any(axis=2) | is_inner) & ~is_loose
         rims = flange.rim(ridges.towards.reshape(-1, 2)).reshape(is_side.shape)
         run = np.maximum(ridges.most - rims, LEAST_RUN)
         # A line that bounds no part lies behind one that does, the rim towards which may reach less far.

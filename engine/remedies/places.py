@@ -1,6 +1,7 @@
 """Moving a drain: the nearest place that will do."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 
 import numpy as np
 import shapely
@@ -26,11 +27,16 @@ from .remedy import Change, Ideas
 from .sought import clean_moves
 from .trials import Trials
 
-_NO_MOST = 1e9  # [-]
+NO_MOST = 1e9  # [-]
 
 
 def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str, marks: Change = ()) -> Ideas:
     """The shortest moves of any of the drains that make level walls gentle enough, with marks; and why they serve."""
+    yield from clean_moves(trials, finding, gentle_moves(trials, finding, parting), why, marks)
+
+
+def gentle_moves(trials: Trials, finding: Finding, parting: Parting) -> list[Moves]:
+    """Each drain's shortest moves that do, as far as a formula tells; the nearest drain's first."""
     found: list[Moves] = []
     within, known = np.inf, parting.known
     home, kept = parting.flanges[(finding.drains or (0,))[0]].centre, known.left / 2
@@ -40,7 +46,7 @@ def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str, ma
         found.append(moves(trials, stands, clear_of_others(trials, stands), judge, (within, 0.5 ** (2 + len(found)))))
         within = min([within, *found[-1].found.far[:1].tolist()])
     known.left = max(known.left, 0.0) + kept
-    yield from clean_moves(trials, finding, found, why, marks)
+    return found
 
 
 def move_into_sight(trials: Trials, finding: Finding) -> Ideas:
@@ -50,7 +56,7 @@ def move_into_sight(trials: Trials, finding: Finding) -> Ideas:
         return
     region = seeing_places(stands.floor, stands.flange)
     words = phrase("from there one drain sees the whole floor, no wall edge-on")
-    own = parting(trials, (0,), mark_step(trials.job))
+    own = parting(trials, mark_step(trials.job))
     if own is None:
         yield from clean_moves(trials, finding, [moves(trials, stands, region, anywhere)], words)
         return
@@ -82,19 +88,23 @@ def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
         return
     why = phrase("there the runs to the walls are equal enough")
     coarse, finer = mark_step(trials.job), FINER_MARKS[trials.units]
-    if own := parting(trials, (0,), coarse):
+    if own := parting(trials, coarse):
         yield from least_moves(trials, finding, own, why)
-    if finer < coarse and (own := parting(trials, (0,), finer)):
+    if finer < coarse and (own := parting(trials, finer)):
         marks = trials.text(finer)
         why = phrase("{why}, with the marks to {marks}", why=why, marks=marks)
         yield from least_moves(trials, finding, own, why, (("bed.mark_step", marks),))
 
 
-def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | None:
-    """A floor with its drains, what level walls on it are held to, with marks on a step [mm]; None with no limit."""
+def parting(trials: Trials, step: float, steep: Mapping[int, float] = MappingProxyType({})) -> Parting | None:
+    """A floor with its drains, what level walls on it are held to, with marks on a step [mm]; None with no limit.
+
+    steep: how steep parts may be that need not become gentle enough [-], by their drains.
+    """
     book, own, floor, flanges = trials.plan.rulebook, trials.job.bed.wall_height, trials.plan.outline, trials.flanges
     if (book.most_fall is None and own is None) or isinstance(floor, Needs) or isinstance(flanges, Needs):
         return None
+    most = book.most_fall.value if book.most_fall else NO_MOST
     bed, least = trials.plan.bed, most_wanted(trials.case)[1].value
     is_low = not isinstance(bed, NoBed) and is_below(bed.least_fall, least)
     return Parting(
@@ -102,9 +112,8 @@ def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | Non
         flanges=flanges,
         heads=heads(trials.job),
         fall=planned_fall(trials.case),
-        most=book.most_fall.value if book.most_fall else _NO_MOST,
+        most=tuple(steep.get(i, most) for i in range(len(flanges))),
         height=walls_on_step(step) if own is None else walls_at(own.value),
-        held=held,
         square=book.measured is Measured.SQUARE,
         least=0.0 if own is None or is_low else least,
         known=trials.known if len(flanges) > 1 else Known(),
@@ -113,7 +122,7 @@ def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | Non
 
 def best_ratio(trials: Trials) -> float | None:
     """The least that the longest run can be of the shortest, over all places that see the whole floor [-]."""
-    stands, own = _only(trials), parting(trials, (0,), mark_step(trials.job))
+    stands, own = _only(trials), parting(trials, mark_step(trials.job))
     if stands is None or own is None:
         return None
     region = seeing_places(stands.floor, stands.flange)

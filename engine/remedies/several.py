@@ -21,10 +21,10 @@ from ..types import Array
 from .any_parting import AnyParting
 from .channels import channel_moves
 from .drain_height import drains_moved, drops, keeps_depth, up_for_depth
-from .moved_words import moves, standing
+from .moved_words import TRIES, moves, standing
 from .nearest import anywhere
 from .parted_moves import Parting
-from .places import least_moves, parting
+from .places import NO_MOST, gentle_moves, least_moves, parting
 from .regions import clear_places
 from .remedy import Idea, Ideas
 from .trials import NOISE, TOO_LONG, Trials
@@ -62,7 +62,7 @@ def move_apart(trials: Trials, finding: Finding) -> Ideas:
             why = phrase("there is mud between the flanges")
             ideas += moves(trials, stands, region, anywhere).ideas(trials, why)
     yield from sorted(ideas, key=_size)
-    every = parting(trials, tuple(range(len(flanges))), mark_step(trials.job))
+    every = parting(trials, mark_step(trials.job))
     if every is not None and is_level:
         yield from least_moves(trials, finding, every, _EVERY)
 
@@ -145,7 +145,7 @@ def _least_over(own: Parting, ways: Array, number: int, ups: Array) -> tuple[Arr
     walls = own.height((heads[:, None] + own.fall * ways[..., None]).min(axis=0).max(axis=0))
     surely = walls - reduce(np.minimum, AnyParting(replace(own, heads=tuple(heads)), 0).rooms(centres, still))
     near = own.known_runs(*asked)[1]
-    likely = reduce(np.maximum, (walls - heads[i] - own.most * near[i] for i in own.held))
+    likely = reduce(np.maximum, (walls - heads[i] - own.most[i] * near[i] for i in range(len(near))))
     # Measured square, of beds with valleys only facets at walls are judged.
     return np.full(len(ups), -np.inf) if own.square else surely, likely
 
@@ -169,13 +169,13 @@ def _least(trials: Trials, finding: Finding, may: list[Idea]) -> tuple[list[Idea
 
 
 def _parting(trials: Trials, finding: Finding) -> Parting | None:
-    """What the bed is held to so that the part told of is gentle enough, and those that are stay so."""
+    """What the bed is held to so that the part told of is gentle enough, and none grows steeper."""
     bed, most = trials.plan.bed, trials.plan.rulebook.most_fall
     if not isinstance(bed, PartedWalls) or most is None:
         return None
-    steep = [i for i, part in enumerate(bed.beds) if is_above(part.most_fall, most.value)]
-    others = set(steep) - set(finding.drains)
-    return parting(trials, tuple(i for i in range(len(bed.beds)) if i not in others), mark_step(trials.job))
+    steep = {i: part.most_fall for i, part in enumerate(bed.beds) if is_above(part.most_fall, most.value)}
+    others = {i: fall for i, fall in steep.items() if i not in finding.drains}
+    return parting(trials, mark_step(trials.job), others)
 
 
 def _set(trials: Trials, number: int, up: float) -> Ideas:
@@ -187,12 +187,17 @@ def _set(trials: Trials, number: int, up: float) -> Ideas:
 
 def move_one(trials: Trials, finding: Finding) -> Ideas:
     """With level walls, one drain moved as little as makes the part that is too steep gentle enough, or every part."""
-    own, is_found = _parting(trials, finding), False
+    own, is_found, why = _parting(trials, finding), False, phrase("there its part is gentle enough")
     if own is None:
         return
-    for idea in least_moves(trials, finding, own, phrase("there its part is gentle enough")):
+    for idea in least_moves(trials, finding, own, why):
         is_found = True
         yield idea
-    if is_found and len(own.held) < len(own.flanges):
-        every = replace(own, held=tuple(range(len(own.flanges))))
+    most = min(own.most)
+    if is_found and max(own.most) > most:
+        every = replace(own, most=(most,) * len(own.most))
         yield from least_moves(trials, finding, every, _EVERY)
+    elif max(own.most) > most:
+        free = replace(own, most=tuple(most if each == most else NO_MOST for each in own.most))
+        ideas = (idea for each in gentle_moves(trials, finding, free) for idea in each.ideas(trials, why))
+        yield from sorted(ideas, key=_size)[:TRIES]

@@ -20,7 +20,7 @@ from ..bed.parts import MOST_CUT
 from ..bed.surfaces import Bed, NoBed, beds_of
 from ..errors import JobError
 from ..job.model import Job
-from ..limits.checks.case import Case
+from ..limits.checks.case import Case, is_above
 from ..limits.findings import Finding, Level
 from ..phrases import phrase
 from ..plan import Plan, bed_of, depth_of, plan
@@ -286,13 +286,15 @@ class Trials:
         """
         if found.level is not Level.STOP or (found.x is None and not found.drains):
             return False
-        near = _NEAR if found.rule == rule and (not found.drains or self._is_steeper(found, after)) else inf
+        is_same, is_other = found.rule == rule, len(after.job.drains) != len(self.job.drains)
+        if is_same and not is_other and self._is_steeper(found, after):
+            return True
+        near = _NEAR if is_same and (is_other or not found.drains) else inf
         return not any(is_about(found, old) and apart(found, old)[0] <= near for old in self.plan.findings)
 
     def _is_steeper(self, found: Finding, after: Plan) -> bool:
-        is_other = len(after.job.drains) != len(self.job.drains)
-        return found.rule == "fall-steep" and (
-            is_other or _most_fall(after.bed, found) > _most_fall(self.plan.bed, found)
+        return (found.rule == "fall-steep" and bool(found.drains)) and is_above(
+            _most_fall(after.bed, found), _most_fall(self.plan.bed, found)
         )
 
     @cached_property

@@ -144,8 +144,13 @@ class TestOneOfARow:
                 assert less.bed.beds[2].most_fall > 1 / 24
 
     def test_the_least_move_of_any_drain(self, row, told):
-        """The first needs 16 x 24 = 384 mm of run: of all drains the middle one has to go least for that."""
-        (move,) = [remedy for remedy in told[0].best if remedy.says.startswith("move drain")]
+        """The first needs 16 x 24 = 384 mm of run: of all drains the middle one has to go least for that.
+
+        It makes the third's part steeper than that is.
+        """
+        (move,) = [remedy for remedy in told[0].remedies if remedy.says.startswith("move drain")]
+        assert move.brings == ("fall-steep",)
+        assert after(row, move).bed.beds[2].most_fall > row.bed.beds[2].most_fall > 1 / 24
         assert after(row, move).bed.beds[0].most_fall <= 1 / 24 < row.bed.beds[0].most_fall
         turns = np.arange(6) * np.pi / 3
         for number, drain in enumerate(row.drains):
