@@ -49,7 +49,7 @@ class Mesh:
 
 
 def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
-    """`_mesh_of`; the last one is kept, as places stay while figures are typed."""
+    """`_mesh_of`; the last few are kept, as places stay while figures are typed and changes tried."""
     floor, flanges = bed.reach.floor, bed.reach.flanges
     ridges = (np.stack([ridge.points[:-1], ridge.points[1:]], axis=1) for ridge in ridge_lines(bed))
     creases = np.concatenate([creases, *ridges])
@@ -58,13 +58,14 @@ def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     parts = [stations, creases, *floor.rings, *rims, *facets]
     words = [bed.shape.value, *(flange.kind.value for flange in flanges)]
     key = repr([words, [part.shape for part in parts]]).encode() + b"".join(part.tobytes() for part in parts)
-    if key not in _LAST:
-        made = _mesh_of(bed, stations, creases)
-        _LAST.clear()
-        _LAST[key] = made
-    return _LAST[key]
+    made = _LAST.pop(key, None) or _mesh_of(bed, stations, creases)
+    _LAST[key] = made
+    for old in list(_LAST)[:-_KEPT]:
+        _LAST.pop(old, None)
+    return made
 
 
+_KEPT = 4
 _LAST: dict[bytes, Mesh] = {}
 
 

@@ -35,6 +35,7 @@ from .together import is_leave, none_alone, together
 from .trials import DEPTHS, FALLS, TOO_LONG, Trials
 
 Maker: TypeAlias = Callable[[Trials, Finding], Ideas]
+_Alone: TypeAlias = tuple[list[Remedy], tuple[dict[str, str], bool, bool]]  # and what was left untried
 
 _MOST = 4  # remedies told of one finding
 _BUILT_FALLS = ("built-fall-low", "built-fall-steep")
@@ -90,13 +91,21 @@ def remedies(plan: Plan, is_wanted: Callable[[], bool] | None = None) -> tuple[A
     Raises Superseded as soon as `is_wanted`, asked before each trial, says no.
     """
     trials = Trials(plan, is_wanted)
-    return tuple(_answer(trials, finding) for finding in plan.findings)
+    for finding in plan.findings:
+        if finding.change and offered in _LIGHTEST_FIRST.get(finding.rule, ()):
+            trials.planned(finding.change)
+    alone = [_alone(trials, finding) for finding in plan.findings]  # before any are tried together, which takes long
+    return tuple(_answer(trials, *each) for each in zip(plan.findings, alone, strict=True))
 
 
-def _answer(trials: Trials, finding: Finding) -> Answer:
-    trials.untried.clear()
-    trials.is_open = False
+def _alone(trials: Trials, finding: Finding) -> _Alone:
+    trials.untried, trials.is_open, trials.is_spent = {}, False, False
     found = list(_each(trials, finding))
+    return found, (trials.untried, trials.is_open, trials.is_spent)
+
+
+def _answer(trials: Trials, finding: Finding, alone: _Alone) -> Answer:
+    found, (trials.untried, trials.is_open, trials.is_spent) = alone
     none: list[str] = []
     clean = [remedy for remedy in found if not remedy.brings]
     if finding.level is Level.STOP and all(map(is_leave, clean)):
@@ -133,9 +142,9 @@ def _planned_anew(trials: Trials) -> Ideas:
 def _each(trials: Trials, finding: Finding, without: tuple[Maker, ...] = ()) -> Iterator[Remedy]:
     told: set[Change] = set()
     for maker in _LIGHTEST_FIRST.get(finding.rule, ()):
-        if trials.is_over:
+        if trials.is_over and maker is not offered:  # which was tried before all else
             trials.is_spent = True
-            return
+            continue
         if maker in without:
             continue
         remedy = _first_that_clears(trials, finding, maker(trials, finding))

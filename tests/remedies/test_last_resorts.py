@@ -126,3 +126,20 @@ def test_another_channel_s_stop_that_was_there_is_not_brought_by_a_longer_one(ma
     for number in (1, 2):
         best = remedies(plan)[plan.findings.index(found_of(plan, "channel-short", number - 1))].best
         assert best[0].says.startswith(f"make drain {number} ")
+
+
+def test_however_little_is_tried_what_a_finding_names_itself_is(make, monkeypatch):
+    """Effort for two plans, and four stops: a bed too thin and too thick comes before lath that is missing."""
+    wood = make(
+        readings=[("A", "20 1/4 in"), ("B", "22 in"), ("C", "24 in"), ("D", "22 in")],
+        floor='kind = "wood"\nmoisture_barrier = "poly"\nlath = false',
+    )
+    plan = planned(wood)
+    rules = [finding.rule for finding in plan.findings if finding.level is Level.STOP]
+    assert rules.index("bed-thin") < rules.index("bed-thick") < rules.index("wood-no-lath")
+    monkeypatch.setattr("engine.remedies.trials._EFFORT", 12.0)
+    answers = dict(zip((finding.rule for finding in plan.findings), remedies(plan), strict=True))
+    assert answers["bed-thin"].is_open
+    (lath,) = answers["wood-no-lath"].best
+    assert lath.change == (("floor.lath", "true"),)
+    assert not answers["wood-no-lath"].is_open

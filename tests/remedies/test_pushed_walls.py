@@ -9,7 +9,7 @@ import shapely
 from engine.limits.findings import Level
 from engine.plan import plan
 from engine.remedies import changed, remedies
-from engine.remedies.by_rule import _answer
+from engine.remedies.by_rule import _alone, _answer
 from engine.remedies.pushed_walls import _idea, _pushed, push_wall
 from engine.remedies.trials import Trials
 
@@ -122,7 +122,8 @@ def test_every_small_floor_is_answered_by_one_push_or_two(make):
     for seed in ROOMS:
         planned = make(seed)
         for finding in _stops(planned):
-            best = _answer(Trials(planned), finding).best[0]
+            trials = Trials(planned)
+            best = _answer(trials, finding, _alone(trials, finding)).best[0]
             pairs += "; and with it push " in best.says
             assert not _still(planned, best, finding), best.says
     assert pairs >= 2
