@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from ..bed.parted_walls import PartedWalls
-from ..bed.parts import CLEAR
+from ..bed.parts import CLEAR, MOST_CUT
 from ..bed.surfaces import NoBed
 from ..job.defaults import mark_step
 from ..job.model import BedShape
@@ -197,7 +197,7 @@ def move_one(trials: Trials, finding: Finding) -> Ideas:
     if is_found and max(own.most) > most:
         every = replace(own, most=(most,) * len(own.most))
         yield from least_moves(trials, finding, every, _EVERY)
-    elif max(own.most) > most:
+    elif max(own.most) > most and len(own.most) <= MOST_CUT:  # of more it takes too long
         free = replace(own, most=tuple(most if each == most else NO_MOST for each in own.most))
         ideas = (idea for each in gentle_moves(trials, finding, free) for idea in each.ideas(trials, why))
         yield from sorted(ideas, key=_size)[:TRIES]
