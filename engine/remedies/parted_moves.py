@@ -25,6 +25,7 @@ ALLOWED = 1 + 1e-9  # times the most fall
 _MAY_CROWD = 1.5  # times that: a run may be longer than the way straight off a square flange
 _SHORT = 1e-6  # [mm] a piece of wall no longer is none
 _IN_CELL = 1e-6  # [mm]
+_BESIDE = 1e-3  # [mm] shorter sides are none
 SQUARE = float(np.sqrt(2.0))  # times as far as it is moved a square flange's run changes at most
 _MOST = 3.5e6  # ridges and walls of drains at places: 2 s
 _CALL = 100  # places that each call takes as long as
@@ -169,12 +170,12 @@ class Parting:
         to_walls = least_runs(flange, offset, self.along)
         ends = [offset + part[..., None] * self.along for part in (low, high)]
         corners, own = np.hstack(ends), np.hstack([held, held])
-        is_side = np.zeros(ridges.inner.T.shape, dtype=bool)
         if len(ridges.inner):
-            crossings, there, is_side = self._crossings(place, ridges)
+            crossings, there = self._crossings(place, ridges)
             corners, own = np.hstack([corners, crossings]), np.hstack([own, there])
         if self.square:
-            far, near = self._square_runs(flange, off, held, (ridges, ends, is_side.T, loose > 0))
+            is_side = self._sides(place, ridges, ends, held & (loose == 0)[:, None])
+            far, near = self._square_runs(flange, off, held, (ridges, is_side))
         else:
             far = np.where(own, run_of(flange, corners), 0.0).max(axis=1)
             near = np.minimum(to_walls, _to_ridges(flange, ridges))
@@ -198,8 +199,8 @@ class Parting:
         low, high = _clipped(offset, self.along, (0.0, 1.0), ridges, ridges.outer)
         return np.logical_not((((high - low) * self._lengths > _SHORT) & (off < EDGE_ON)).any(axis=1))
 
-    def _crossings(self, place: Array, ridges: Ridges) -> tuple[Array, Mask, Mask]:
-        """Where ridges of a cell meet, off its drain (k, n, 2) [mm], which are on the floor (k, n), and whose ends."""
+    def _crossings(self, place: Array, ridges: Ridges) -> tuple[Array, Mask]:
+        """Where ridges of a cell meet, off its drain (k, n, 2) [mm], and which are there, on the floor (k, n)."""
         towards = np.moveaxis(ridges.towards, 0, 1)
         start, along = np.moveaxis(ridges.inner, 0, 1)[..., None] * towards, towards[..., ::-1] * [-1.0, 1.0]
         low, high = _clipped(start, along, (-np.inf, np.inf), ridges, ridges.inner)
@@ -207,22 +208,36 @@ class Parting:
         there &= np.isfinite(parts)
         away = np.tile(start, (1, 2, 1)) + np.where(there, parts, 0.0)[..., None] * np.tile(along, (1, 2, 1))
         there[there] = shapely.intersects_xy(self.floor.polygon, *(place[:, None] + away)[there].T)
-        return away, there, np.logical_or(*np.hsplit(there, 2)) & (high > low + _SHORT)
+        return away, there
 
-    def _square_runs(
-        self, flange: Flange, off: Array, held: Mask, cell: tuple[Ridges, list[Array], Mask, Mask]
-    ) -> tuple[Array, Array]:
+    def _sides(self, place: Array, ridges: Ridges, ends: list[Array], held: Mask) -> Mask:
+        """Which ridges are sides of a part (r, k): beside where they meet a wall or each other they run over the floor.
+
+        ends: of the walls' pieces, off the drain (k, e, 2) [mm]; held: which are there, without slack (k, e).
+        """
+        along = ridges.towards[..., ::-1] * [-1.0, 1.0]
+        start = ridges.inner[..., None] * ridges.towards
+        line, way = np.moveaxis(start, 0, 1), np.moveaxis(along, 0, 1)
+        low, high = (each.T[..., None] for each in _clipped(line, way, (-np.inf, np.inf), ridges, ridges.inner))
+        places = [low, high]
+        for end in ends:
+            on_it = held & (_dot(end, ridges.towards[:, :, None]) > ridges.inner[..., None] - _IN_CELL)
+            places.append(np.where(on_it, _dot(end, along[:, :, None]), np.nan))
+        at = np.concatenate([each + by for each in places for by in (-_BESIDE, _BESIDE)], axis=2)
+        there: Mask = np.array((low <= at) & (at <= high) & np.isfinite(at) & held.any(axis=1, keepdims=True))
+        ridge, row, _ = there.nonzero()
+        points = place[row] + start[ridge, row] + at[there][:, None] * along[ridge, row]
+        there[there] = shapely.contains_xy(self.floor.polygon, *points.T)
+        return np.asarray(there.any(axis=2))
+
+    def _square_runs(self, flange: Flange, off: Array, held: Mask, cell: tuple[Ridges, Mask]) -> tuple[Array, Array]:
         """The longest and the shortest run (k,) [mm] square to the lines of a part's walls and ridges.
 
-        cell: the ridges, both ends of each wall's piece off the flange's middle (k, e, 2), which ridges end at others
-        (r, k), whether there is slack (k,).
+        cell: the ridges, and which of them are sides of it (r, k).
         """
-        ridges, ends, is_inner, is_loose = cell
+        ridges, is_side = cell
         runs = np.maximum(off - flange.rim(-self.edges.inward), LEAST_RUN)
         far, near = np.where(held, runs, 0.0).max(axis=1), np.where(held, runs, np.inf).min(axis=1)
-        towards, inner = ridges.towards[:, :, None], ridges.inner[..., None] - _IN_CELL
-        on_it = reduce(np.logical_or, (_dot(end, towards) > inner for end in ends))
-        is_side = ((held & on_it).any(axis=2) | is_inner) & ~is_loose
         rims = flange.rim(ridges.towards.reshape(-1, 2)).reshape(is_side.shape)
         run = np.maximum(ridges.most - rims, LEAST_RUN)
         # A line that bounds no part lies behind one that does, the rim towards which may reach less far.
