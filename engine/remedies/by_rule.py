@@ -12,7 +12,7 @@ from .built import mend, never_within, once_set
 from .channels import cut_channel, move_channel
 from .depth_moves import move_clear, move_for_depth
 from .drain_height import set_as_far, set_for_curb, set_for_depth
-from .falls import just_enough, set_fall, steeper
+from .falls import gentler, just_enough, set_fall, steeper
 from .ground import fill, grind
 from .outlines import close_walk, correct_length
 from .places import best_ratio, move_for_falls, move_into_sight, no_place_in_sight
@@ -44,7 +44,16 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "bed-thick": (set_for_depth, set_one, fill, set_fall, even_fall, split, grind, allow_thicker),
     "fall-low": (offered, just_enough, even_fall),
     "drain-proud": (level_out, steeper),
-    "fall-steep": (offered, without_steps, move_for_falls, level_with_others, move_one, even_fall, channel_along_wall),
+    "fall-steep": (
+        offered,
+        gentler,
+        without_steps,
+        move_for_falls,
+        level_with_others,
+        move_one,
+        even_fall,
+        channel_along_wall,
+    ),
     "runs-unequal": (move_for_falls,),
     "hidden-floor": (without_steps, move_into_sight, even_fall, channel_along_wall, add_drain),
     "drain-outside": (move_clear, move_channel, cut_channel),

@@ -8,7 +8,7 @@ from ..bed.depth import Depth
 from ..figures import GUARD
 from ..job.defaults import mark_step
 from ..job.model import BedShape
-from ..limits.checks.case import planned_fall
+from ..limits.checks.case import is_below, planned_fall
 from ..limits.checks.falls import most_wanted
 from ..limits.findings import Finding
 from ..limits.rulebook import Figure
@@ -49,6 +49,15 @@ def set_fall(trials: Trials, finding: Finding) -> Ideas:
 def steeper(trials: Trials, finding: Finding, most: float = np.inf) -> Ideas:
     """The fall raised by as few steps as clear a finding that more fall never brings back, to less than `most`."""
     ideas = [_idea(trials, value, None, is_up=True) for value in _values(trials, 1, most)]
+    at = bisect_left(ideas, True, key=lambda idea: trials.tried(finding, idea) is not None)
+    yield from ideas[at : at + 1]
+
+
+def gentler(trials: Trials, finding: Finding) -> Ideas:
+    """A fall over the least, or a height of one's own of level walls, lowered by as few steps as clear a finding."""
+    least = 0.0 if _own(trials) else most_wanted(trials.case)[1].value
+    values = [value for value in _values(trials, -1) if not is_below(value, least)]
+    ideas = [_idea(trials, value, None, is_up=False) for value in values]
     at = bisect_left(ideas, True, key=lambda idea: trials.tried(finding, idea) is not None)
     yield from ideas[at : at + 1]
 

@@ -7,7 +7,7 @@ import pytest
 from engine.plan import plan as planned
 from engine.quantities import format_fall
 from engine.remedies import changed, remedies
-from engine.remedies.falls import set_fall
+from engine.remedies.falls import gentler, set_fall
 from engine.remedies.trials import FALL_STEP, Trials
 
 ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
@@ -72,3 +72,25 @@ class TestFallTooLow:
     def test_where_no_less_will_do_the_code_s_alone_is_told(self, best):
         _, ways = best(fall="1.8 %", shape="even-fall")
         assert [way.change for way in ways] == [(("bed.fall", "1/4 in/ft"),)]
+
+
+class TestTooSteep:
+    """A square of 48 in, a flange of 6 in in its middle: walls 7/8 in high fall 1 : 24 over 21 in, the most allowed."""
+
+    @pytest.mark.parametrize(
+        ("bed", "says", "change", "more"),
+        [
+            ('fall = "1/2 in/ft"', "lower the fall to 0.33 in/ft", ("bed.fall", "0.33 in/ft"), "0.34 in/ft"),
+            ('wall_height = "1 in"', "lower the walls' height to 7/8 in", ("bed.wall_height", "7/8 in"), "15/16 in"),
+        ],
+    )
+    def test_the_fall_or_the_walls_are_lowered_by_as_little_as_does(self, make, bed, says, change, more):
+        """0.33 in/ft over (24 root 2 - 3) in are 0.851 in, 7/8 when rounded up; 0.34 in/ft are 0.877 in, 15/16."""
+        plan = planned(make(bed=f'shape = "level-walls"\n{bed}'))
+        (number,) = [i for i, found in enumerate(plan.findings) if found.rule == "fall-steep"]
+        (way,) = gentler(Trials(plan), plan.findings[number])
+        assert way.says == says
+        assert way.change == (change,)
+        assert way.change in [told.change for told in remedies(plan)[number].best]
+        assert not planned(changed(plan.job, way.change)).has_stop
+        assert planned(changed(plan.job, ((change[0], more),))).has_stop
