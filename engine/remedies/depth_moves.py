@@ -36,7 +36,9 @@ def move_clear(trials: Trials, finding: Finding) -> Ideas:
     stands = standing(trials, (finding.drains or (0,))[0])
     if stands is None:
         return
-    region = clear_of_others(trials, stands)
+    others = trials.others(stands.number)
+    apart = tuple(other for other in others if not shapely.intersects(other, stands.flange.polygon))
+    region = clear_places(stands.floor, stands.flange, apart)
     why = phrase("there its flange stands clear on the floor")
     yield from moves(trials, stands, region, anywhere).ideas(trials, why)
     shape, drains = trials.job.bed.shape, range(len(trials.job.drains))

@@ -134,3 +134,13 @@ def test_channels_that_lie_on_one_another_are_moved_apart_with_level_walls_too(m
     ideas = [*move_apart(Trials(crossing), finding)]
     assert ideas
     assert all(idea.says.startswith("move drain ") for idea in ideas)
+
+
+@pytest.mark.parametrize("shape", ["even-fall", "level-walls"])
+def test_one_that_is_over_a_wall_as_well_is_moved_off_that_by_no_more_than_it_takes(make, shape):
+    """30 off the wall with a rim of 50: 20 and a step, wherever the other one is, 80 off; that is told by itself."""
+    planned = make((30, 500), (110, 500), shape=shape)
+    (answer,) = _cures(planned, "flange-over-wall")
+    move = answer.best[0]
+    assert move.change == (("drains[0].at", "x 51 mm, y 500 mm"),)
+    assert _stops(plan(changed(planned.job, move.change))) == ["flanges-overlap"]
