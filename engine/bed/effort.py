@@ -22,7 +22,7 @@ _SIGHT = 0.2  # for each corner, each corner that may hide something, and each d
 _READING = 0.1
 _CROSSED = 0.005  # for each reading and each corner that its triangles may cross
 _BUILT = 3.5  # as many are too many; to plan, a finished bed takes so much, and so much for each reading
-_PROVED, _READ = 12.0, 0.5
+_PROVED, _READ, _HELD = 12.0, 0.5, 20.0  # the last where level walls hide something: its mesh follows valleys
 _RIDGED = 2.0  # times as much where ways part round islands
 _PARTED = 0.5  # for each drain but one, for each other such
 _TURNED = 6.0  # for each drain but one, where walls are level and hide something
@@ -46,7 +46,7 @@ def effort(job: Job, floor: FloorOutline, *, is_parted: bool = False) -> float:
     is_level = job.bed.shape is BedShape.LEVEL_WALLS
     level = _level_walls(floor, bends) + _TURNED * more * bool(bends) if is_level else 0.0
     cut = _CUT * more * (_corners(floor) + _BESIDE) * len(bends_of(floor)[0]) * (is_level and more < MOST_CUT)
-    built = _PROVED + _READ * len(job.as_built) if job.as_built else 0.0
+    built = _PROVED + _READ * len(job.as_built) + _HELD * (is_level and bends > 0) if job.as_built else 0.0
     return _reckoned(job, floor, bends) + parted + level + cut + built
 
 
