@@ -16,7 +16,7 @@ from .own_figures import figure_at
 from .results.lines import About
 from .rule_names import rule_name, rule_title
 from .terminal import sentence
-from .widgets.findings import level_words
+from .widgets.findings import LOOK_LONGER, level_words
 from .widgets.sheet import SheetLine
 
 _TO_SCALE = phrase("The floor to scale, seen from above. The arrows walk the cursor; its figures stand under the map.")
@@ -102,4 +102,5 @@ def finding_page(plan: Plan, finding: Finding, answers: Sequence[Answer]) -> Pag
             for i, way in enumerate(answer.remedies, 1)
         ]
         paragraphs += [(phrase("Cannot be"), sentence(says)) for says in answer.ruled_out]
+        paragraphs += [("", LOOK_LONGER)] if answer.is_open else []
     return title, paragraphs

@@ -36,7 +36,11 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
         "", ("enter", "keypad enter"), phrase("next"), phrase("Take what stands there, go to the next field"), (_FORM,)
     ),
     KeyAction(
-        "", ("enter", "space"), phrase("act on it"), phrase("In the findings: make the change named"), (_FINDINGS,)
+        "",
+        ("enter", "space"),
+        phrase("act on it"),
+        phrase("Findings: make the change named; + looks longer"),
+        (_FINDINGS,),
     ),
     KeyAction("", ("arrows", "tab"), phrase("move"), phrase("Up, Down: fields; Left, Right: choices"), (_MAP,)),
     KeyAction("", ("right", "left"), phrase("pages"), phrase("Results: other pages; Space, Backspace leaf"), (_SHEET,)),

@@ -252,7 +252,9 @@ class TestRemedies:
             await hand.press("f6")
             await until_cured(hand)
             assert "Press + to look longer for a smaller change." in " ".join(hand.screen.split())
-            await hand.press("+")
+            await hand.press("f1")
+            await hand.until(lambda: "Press + to look longer for a smaller change." in " ".join(hand.screen.split()))
+            await hand.press("escape", "+")
             await hand.until(lambda: "Looked 8 times as long: nothing smaller found" in hand.screen)
             assert "8 times" in hand.screen
             await hand.press("+")

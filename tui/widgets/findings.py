@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from engine.remedies.remedy import Change
     from engine.survey.spot import Needs
 
+LOOK_LONGER = phrase("Press + to look longer for a smaller change.")
 _LEVELS = {"stop": phrase("STOP"), "caution": phrase("CAUTION"), "note": phrase("NOTE")}
 _STYLES = {"stop": "bold $error", "caution": "bold $warning", "note": "bold"}
 _ANY = 99  # [lines] more than there ever is room for
@@ -208,7 +209,7 @@ class Findings(Lines, can_focus=True):
             parts.append(sentence(finding.remedy))
         if self.has_focus:
             parts += [self._key_words(finding)]
-            parts += [phrase("Press + to look longer for a smaller change.")] if self._is_open else []
+            parts += [LOOK_LONGER] if self._is_open else []
             parts += [phrase("Source: {source}.", source=finding.source)]
         text = " ".join(told(part) for part in parts if part)
         lines = _fitted(text, width, max(room - len(ways), 2), "F1" if self.has_focus else "F6")
