@@ -65,7 +65,7 @@ def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     return made
 
 
-_KEPT = 4
+_KEPT = 4  # meshes
 _LAST: dict[bytes, Mesh] = {}
 
 
