@@ -293,3 +293,14 @@ class TestToldInThePlan:
         assert ("cannot be done" in stop.says) == proven
         assert ("none within" in stop.says) == (not proven)
         assert room.bed.bound == pytest.approx(600 / 80 / (y - 50))
+
+
+def test_a_fence_that_ends_at_its_own_corner_blocks_nothing(make_plan):
+    """The drain's line of sight along a wall ends where it begins: reckoned, not divided by its length of nothing."""
+    others = [(1520, 492), (2495, 513), (417, 1530), (480, 2507)]
+    extra = "".join(
+        f'[[drains]]\nkind = "round"\nsize = 100\nat = {{ x = {x}, y = {y} }}\ndrop = 500\n' for x, y in others
+    )
+    ell = [(0, 0), (3000, 0), (3000, 1000), (1000, 1000), (1000, 3000), (0, 3000)]
+    found = make_plan(ell, at=(492, 480), drop=500, rulebook="au-ncc", fall="1.3 %", extra=extra)
+    assert "hidden-floor" in [finding.rule for finding in found.findings]

@@ -13,6 +13,7 @@ from .room import Room
 from .sightlines import apart, is_blocked
 
 _OFF_FLANGE = 10.0  # [mm] a relay nearer the flange than this is none
+_POINT = 1e-9  # [mm] a fence no longer blocks nothing
 _BEHIND = 0.1  # [mm] fences block sight so far behind their feet, so that no line slips by the corner
 _DETOUR = (0.02, 10.0)  # [-], [mm] valleys that part for less than this run together
 _INNER = 0.02  # [-] a summit stands at least this part of its valley away from both ends
@@ -69,7 +70,7 @@ def grow(room: Room, feet: Array, tips: Array) -> Tree | None:
 
 def _blocks(room: Room, feet: Array, tips: Array) -> tuple[Array, Array]:
     along = tips - feet
-    behind = feet - _BEHIND * along / np.hypot(*along.T)[:, None]
+    behind = feet - _BEHIND * along / np.maximum(np.hypot(*along.T), _POINT)[:, None]
     starts, ends = room.blocks
     return np.vstack([starts, behind]), np.vstack([ends, tips])
 
