@@ -10,6 +10,7 @@ from ..job.model import DrainKind
 from ..records import result
 from ..types import Array, Shape
 
+_POINT = 1e-9  # [mm] what is nearer to the centre is at it
 _ROUND_SEGMENTS = 64  # a quarter circle, for drawing and for asking what the flange covers
 
 
@@ -113,9 +114,14 @@ class Flange:
 
     def runs(self, points: Array) -> Array:
         """How far points (..., 2) lie past the rim along rays from the centre (...) [mm]; negative on the flange."""
-        offset = points - self.centre
-        far = np.hypot(offset[..., 0], offset[..., 1])
-        return far - self.rim(offset / np.maximum(far, 1e-9)[..., None])
+        return self.runs_off(points - self.centre)
+
+    def runs_off(self, offset: Array) -> Array:
+        """The same of points by how far off the centre they are (..., 2) [mm]; from that itself all ways are alike."""
+        far = np.maximum(np.hypot(offset[..., 0], offset[..., 1]), _POINT)
+        if self.is_round:
+            return far - self.half
+        return far - self.rim(np.where((far > _POINT)[..., None], offset / far[..., None], self.axis))
 
 
 Flanges: TypeAlias = tuple[Flange, ...]

@@ -75,7 +75,7 @@ def _counts(flange: Flange, extra: Array, ways: list[Array], slack: Array) -> tu
     if flange.is_round:
         return (flange.half - extra,) * 2
     gaps, towards, turn = ways
-    rims, by = flange.rim(towards.reshape(-1, 2)).reshape(gaps.shape), rim_turn(flange) * turn
+    rims, by = flange.rim(towards), rim_turn(flange) * turn
     can_be = gaps <= gaps.min(axis=0) + 2 * slack
     least, most = flange.halves.min(), np.hypot(*flange.halves)
     low = np.where(can_be, rims - by, np.inf).min(axis=0)
@@ -88,15 +88,6 @@ def rim_turn(flange: Flange) -> float:
     if flange.is_round:
         return 0.0
     return float(np.hypot(*flange.halves) * flange.halves.max() / flange.halves.min())
-
-
-def run_of(flange: Flange, offset: Array) -> Array:
-    """The run (...) [mm] to places offset (..., 2) from the flange's middle."""
-    far = np.maximum(np.hypot(offset[..., 0], offset[..., 1]), _TINY)
-    if flange.is_round:
-        return far - flange.half
-    ways = np.where((far > _TINY)[..., None], offset / far[..., None], flange.axis)  # from the middle all are alike
-    return far - flange.rim(ways.reshape(-1, 2)).reshape(far.shape)
 
 
 def least_runs(flange: Flange, offset: Array, along: Array) -> Array:

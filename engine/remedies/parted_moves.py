@@ -19,7 +19,7 @@ from ..figures import GUARD
 from ..records import result
 from ..survey.outline import FloorOutline
 from ..types import Array, Mask
-from .moved_ridges import Ridges, least_runs, line_runs, moved_ridges, rim_turn, run_of
+from .moved_ridges import Ridges, least_runs, line_runs, moved_ridges, rim_turn
 
 ALLOWED = 1 + 1e-9  # times the most fall
 _MAY_CROWD = 1.5  # times that: a run may be longer than the way straight off a square flange
@@ -177,7 +177,7 @@ class Parting:
             is_side = self._sides(place, ridges, ends, held & (loose == 0)[:, None])
             far, near = self._square_runs(flange, off, held, (ridges, is_side))
         else:
-            far = np.where(own, run_of(flange, corners), 0.0).max(axis=1)
+            far = np.where(own, flange.runs_off(corners), 0.0).max(axis=1)
             near = np.minimum(to_walls, _to_ridges(flange, ridges))
         lean = slack * (1.0 if flange.is_round else SQUARE)
         spare = (ridges.least - _support(flange, ridges, 1)).min(axis=0, initial=np.inf)
@@ -238,7 +238,7 @@ class Parting:
         ridges, is_side = cell
         runs = np.maximum(off - flange.rim(-self.edges.inward), LEAST_RUN)
         far, near = np.where(held, runs, 0.0).max(axis=1), np.where(held, runs, np.inf).min(axis=1)
-        rims = flange.rim(ridges.towards.reshape(-1, 2)).reshape(is_side.shape)
+        rims = flange.rim(ridges.towards)
         run = np.maximum(ridges.most - rims, LEAST_RUN)
         # A line that bounds no part lies behind one that does, the rim towards which may reach less far.
         least = np.where(is_side, run, np.maximum(ridges.most - flange.halves.min(), LEAST_RUN))
