@@ -89,10 +89,10 @@ class Trials:
         left: float | None = None,
         search: float = _SEARCH,
     ) -> None:
-        self.plan, self._longer = base, base.patience
+        self.plan = base
         self._own = _effort(base.job, base.outline, base.bed)
-        self._share = max(0.0, 1.0 - self._own / (_HEAVIEST * self._longer))
-        self.left, self._search = _EFFORT * self._share * self._longer if left is None else left, search
+        self._share = max(0.0, 1.0 - self._own / (_HEAVIEST * self.plan.patience))
+        self.left, self._search = _EFFORT * self._share * self.plan.patience if left is None else left, search
         self._is_wanted = is_wanted
         self._planned: dict[Change, Plan | None] = {}
         self._beds: dict[Change, Bed | NoBed | None] = {}
@@ -100,7 +100,7 @@ class Trials:
         self._after: dict[Change, Trials] = {}
         self.looked_for: dict[str, tuple[Idea, ...]] = {}  # ideas that are the same at every finding
         self.known = Known()
-        self.known.left *= self._longer
+        self.known.left *= self.plan.patience
         self.is_spent = False  # before all is tried
         self.untried: dict[str, str] = {}  # what a search left, in words, by what it changes
         self.is_open = False  # whether a longer look may find a smaller change for the finding that is answered
@@ -193,7 +193,7 @@ class Trials:
         return made[change]
 
     def _takes(self, needed: float) -> bool:
-        if len(self._planned) >= _MOST * self._longer or needed > self.left:
+        if len(self._planned) >= _MOST * self.plan.patience or needed > self.left:
             self.is_spent = True
             return False
         self.left -= needed
@@ -211,13 +211,13 @@ class Trials:
     @property
     def is_over(self) -> bool:
         """Whether nothing more can be tried."""
-        return self.left < _LIGHT or len(self._planned) >= _MOST * self._longer
+        return self.left < _LIGHT or len(self._planned) >= _MOST * self.plan.patience
 
     def after(self, change: Change) -> "Trials | None":
         """The trials of the job with a change made; None where it cannot be made."""
         planned = self.planned(change)
         if planned is not None and change not in self._after:
-            planned = replace(planned, patience=self._longer)
+            planned = replace(planned, patience=self.plan.patience)
             self._after[change] = after = Trials(planned, self._is_wanted, self.left, 0.0)
             self.known.left /= 2
             after.known.left, after._share = self.known.left, after._share / 2
@@ -231,8 +231,8 @@ class Trials:
 
     def aside(self, left: float) -> "Trials":
         """Trials of the same plan with so much effort of their own [-]."""
-        heavy = max(1.0, self._own / (_HEAVY * self._longer))
-        aside = Trials(self.plan, self._is_wanted, left and left * self._longer * self._share / heavy, 0.0)
+        heavy = max(1.0, self._own / (_HEAVY * self.plan.patience))
+        aside = Trials(self.plan, self._is_wanted, left and left * self.plan.patience * self._share / heavy, 0.0)
         aside._planned, aside._beds, aside._depths = self._planned, self._beds, self._depths
         return aside
 
