@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 import shapely
@@ -11,6 +13,9 @@ from engine.bed.depth import Gap, depth
 from engine.bed.even_fall import EvenFall
 from engine.bed.surfaces import Hidden
 from engine.bed.valley.bed import ValleyWalls, Verdict
+from engine.bed.valley.net import Net
+from engine.bed.valley.plan import cuts
+from engine.bed.valley.room import Room
 from engine.job.edit import with_entry
 from engine.job.model import DrainKind
 from engine.remedies import remedies
@@ -304,3 +309,21 @@ def test_a_fence_that_ends_at_its_own_corner_blocks_nothing(make_plan):
     ell = [(0, 0), (3000, 0), (3000, 1000), (1000, 1000), (1000, 3000), (0, 3000)]
     found = make_plan(ell, at=(492, 480), drop=500, rulebook="au-ncc", fall="1.3 %", extra=extra)
     assert "hidden-floor" in [finding.rule for finding in found.findings]
+
+
+def test_the_walk_round_a_net_goes_by_each_valley_twice_where_two_lie_on_one_line():
+    """At the first relay two valleys go on the same way, one twice as far as the other."""
+    places = np.array([(300, 0), (200, 0), (100, 0), (0, 0), (190, -1)], dtype=float)
+    net = Net(places, np.array([0.0, 100.0, 200.0, 300.0, 110.0]), ((0, 1), (1, 2), (1, 3), (1, 4)))
+    walk = net.tour(0, np.array([400.0, -40.0]))
+    assert sorted(pairwise(walk)) == sorted([*net.edges, *((high, low) for low, high in net.edges)])
+
+
+def test_a_floor_is_not_cut_along_an_islands_own_side(make_reach):
+    """The shortest way from the island to a wall goes on along the island's left side."""
+    island = [(1350, 187), (1582, 187), (1582, 320), (1350, 320)]
+    ring = [(0, 0), (2450, 0), (2450, 583), (978, 583), (978, 983), (1142, 1992), (0, 1992)]
+    room = Room(make_reach(ring, (192, 1708), islands=[island]), S)
+    found = cuts(room)
+    assert found
+    assert all(cut.reach.floor.polygon.is_valid for cut in found)

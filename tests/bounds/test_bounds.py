@@ -83,6 +83,14 @@ def islands(count, corners):
     return "islands = [" + ", ".join(f"{{ corners = {numbers(ring)} }}" for ring in rings) + "]"
 
 
+def posts(count, corners):
+    """Posts in a row along the middle of a zigzag."""
+    turns = [2 * math.pi * k / corners for k in range(corners)]
+    middles = [3000 * (i + 1) / (count + 1) for i in range(count)]
+    rings = [[(x + 60 * math.cos(t), 900 + 60 * math.sin(t)) for t in turns] for x in middles]
+    return "islands = [" + ", ".join(f"{{ corners = {numbers(ring)} }}" for ring in rings) + "]"
+
+
 def circle(count=MANY):
     turns = [2 * math.pi * i / count for i in range(count)]
     return [(1500 + 1400 * math.cos(turn), 1500 + 1400 * math.sin(turn)) for turn in turns]
@@ -114,6 +122,12 @@ PLANNED = {
     "spiral": lambda: of(spiral(), drains=[(315, 0)], size=20),
     "circle": lambda: of(circle(), drains=[(500, 1500)]),
     "circle, level walls": lambda: of(circle(), drains=[(1500, 1500)], shape="level-walls"),
+    "zigzag round posts, level walls": lambda: job(
+        f"corners = {numbers(zigzag(92))}\n{posts(1, 8)}", drains=[(300, 1000)], shape="level-walls"
+    ),
+    "zigzag round three posts, level walls": lambda: job(
+        f"corners = {numbers(zigzag(88))}\n{posts(3, 4)}", drains=[(300, 1000)], shape="level-walls"
+    ),
     "star": lambda: of(star(), drains=[(1500, 1500)], shape="level-walls"),
     "readings": lambda: job(ROOM, readings=scattered(8000, 1500, 900, 420)),
     "readings of the finished bed": lambda: job(ROOM, built=scattered(500, 1500, 900, 380), shape="level-walls"),

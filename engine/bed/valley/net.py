@@ -54,7 +54,8 @@ class Net:
         first = self.next_round(start, self._heading_to(start, toward.tolist()))
         walk, at = [start, first], first
         while True:
-            onward = self.next_round(at, self.heading(at, walk[-2]))
+            others = self.around[at]  # in turn, so that the walk closes even where two valleys lie on one line
+            onward = others[(others.index(walk[-2]) + 1) % len(others)]
             if at == start and onward == first:
                 return walk
             walk.append(onward)

@@ -20,7 +20,7 @@ from ...types import Array
 from ..effort import MOST_ISLANDS
 from ..falls import Terms
 from ..hidden import Hidden
-from ..reach import Reach
+from ..reach import Reach, bends_of
 from .bed import ValleyWalls, Verdict
 from .bounds import least_square, least_steepness
 from .choice import Chosen, choose
@@ -28,7 +28,7 @@ from .mesh import Mesh, is_sound
 from .room import Room
 from .sightlines import is_blocked
 
-_MOST_TRIED = 6  # rooms cut open
+_MOST_TRIED, _WINDING, _FEW = 6, 2500, 3  # rooms cut open; of more walls times inward corners fewer, each takes long
 _AIMS = (1.0, 0.0)  # of the most fall: marks may round a bed over it; 0: as gentle as can be
 _SAME = 1.0 + 1e-9
 _HAIR = 5e-3  # [mm] how far each side of the cut is moved off it
@@ -89,7 +89,8 @@ def cuts(room: Room) -> list[Cut]:
     merit = np.where(clear & np.isfinite(ways), spans - ways, np.inf)
     order = np.argsort(merit, axis=None, kind="stable")[:_TRIED]
     rows, walls = np.unravel_index(order[np.isfinite(merit.ravel()[order])], merit.shape)
-    return [_cut_to(room, int(row), int(wall), feet[row, wall]) for row, wall in zip(rows, walls, strict=True)]
+    found = (_cut_to(room, int(row), int(wall), feet[row, wall]) for row, wall in zip(rows, walls, strict=True))
+    return [cut for cut in found if cut.reach.floor.polygon.is_valid]  # one along the island's own side is none
 
 
 def _cut_to(room: Room, corner: int, wall: int, foot: Array) -> Cut:
@@ -175,7 +176,8 @@ def raised(bed: ValleyWalls, height: float, most: float | None) -> ValleyWalls:
 def lowest(reach: Reach, hidden: Hidden, terms: Terms) -> ValleyWalls | Hidden:
     """The bed as it is found, before its height is set; what is hidden, with its bound, where none is found."""
     room = Room(reach, terms.fall)
-    opened = _opened(room, terms.most_fall, iter(range(_MOST_TRIED)))
+    is_winding = len(room.walls[0]) * len(bends_of(reach.floor)[0]) > _WINDING
+    opened = _opened(room, terms.most_fall, iter(range(_FEW if is_winding else _MOST_TRIED)))
     found = next(opened, None) if len(room.rings) <= 1 + MOST_ISLANDS else None
     bound = (least_square if terms.square else least_steepness)(room)
     if found is None:
