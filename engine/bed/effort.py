@@ -10,7 +10,6 @@ from ..job.model import BedShape, Job
 from ..phrases import counted_phrase, joined, phrase
 from ..survey.outline import FloorOutline
 from ..survey.places import locate
-from .parts import MOST_CUT
 from .reach import bends_of
 from .sight import Edges
 
@@ -25,11 +24,10 @@ _BUILT = 3.5  # as many are too many; to plan, a finished bed takes so much, and
 _PROVED, _READ, _HELD = 12.0, 0.5, 20.0  # the last where level walls hide something: its mesh follows valleys
 _RIDGED = 2.0  # times as much where ways part round islands
 _PARTED = 0.5  # for each drain but one, for each other such
-_TURNED = 6.0  # for each drain but one, where walls are level and hide something
-_CUT, _BESIDE = 0.06, 30  # for each drain but one, each corner and as many beside, each that points in, of level walls
-_RAYED = 0.1  # for each corner, where walls are level
-_SEARCHED = 0.3  # for each corner, for each that points into the floor, where walls are level
-_CUT_OPEN = 400.0  # for each island but one, where walls are level
+_HIDDEN = 5.0  # of level walls that hide something
+_WALL, _VALLEY = 0.45, 0.18  # for each corner, and each that points into the floor
+_TURNED, _CUT = 7.0, 0.24  # for each drain but one, and each corner
+_CUT_OPEN, _FEW = 0.5, 800.0  # where islands are, for each corner and each that points in, but so many
 _CHORDS = 0.1
 _MOST = 2500.0
 _WINDING = (100, 20)  # a floor of more corners than the first has at most so many that point into it
@@ -40,14 +38,11 @@ def effort(job: Job, floor: FloorOutline, *, is_parted: bool = False) -> float:
 
     is_parted: whether each drain is known to see its part whole. Raises JobError for a drain's place that is none.
     """
+    more, is_level = max(len(job.drains) - 1, 0), job.bed.shape is BedShape.LEVEL_WALLS
     bends = 0 if is_parted or _is_seen(job, floor) else _bends(job, floor)
-    more = max(len(job.drains) - 1, 0)
-    parted = _PARTED * more**2
-    is_level = job.bed.shape is BedShape.LEVEL_WALLS
-    level = _level_walls(floor, bends) + _TURNED * more * bool(bends) if is_level else 0.0
-    cut = _CUT * more * (_corners(floor) + _BESIDE) * len(bends_of(floor)[0]) * (is_level and more < MOST_CUT)
+    own = _LEAST + _read(job, bends) + _level_walls(floor, bends, more) if is_level else _reckoned(job, floor, bends)
     built = _PROVED + _READ * len(job.as_built) + _HELD * (is_level and bends > 0) if job.as_built else 0.0
-    return _reckoned(job, floor, bends) + parted + level + cut + built
+    return own + _PARTED * more**2 + built
 
 
 def _is_seen(job: Job, floor: FloorOutline) -> bool:
@@ -57,10 +52,11 @@ def _is_seen(job: Job, floor: FloorOutline) -> bool:
     return len(places) > 0 and bool((((places - edges.starts) * edges.inward).sum(axis=2) > 0).all())
 
 
-def _level_walls(floor: FloorOutline, bends: float) -> float:
-    corners, islands = _corners(floor), len(floor.islands)
-    cut_open = _CUT_OPEN * (islands - 1) if 1 < islands <= MOST_ISLANDS else 0.0
-    return cut_open + corners * (_RAYED + _SEARCHED * bends)
+def _level_walls(floor: FloorOutline, bends: float, more: int) -> float:
+    corners = _corners(floor)
+    cut_open = _CUT_OPEN * max(corners * bends - _FEW, 0.0) if floor.islands else 0.0
+    hidden = _HIDDEN + more * (_TURNED + _CUT * corners) if bends else 0.0
+    return corners * (_WALL + _VALLEY * bends) + hidden + cut_open
 
 
 def refuse_overload(job: Job, floor: FloorOutline) -> None:
@@ -86,9 +82,13 @@ def refuse_overload(job: Job, floor: FloorOutline) -> None:
 
 
 def _reckoned(job: Job, floor: FloorOutline, bends: float) -> float:
-    drains, readings = max(len(job.drains), 1), len(job.readings)
+    drains = max(len(job.drains), 1)
     sight = _SIGHT * _corners(floor) * (bends + 1) * drains * (_RIDGED if floor.islands else 1.0)
-    return _LEAST + sight + readings * (_READING + _CROSSED * bends * drains)
+    return _LEAST + sight + _read(job, bends)
+
+
+def _read(job: Job, bends: float) -> float:
+    return len(job.readings) * (_READING + _CROSSED * bends * max(len(job.drains), 1))
 
 
 def _bends(job: Job, floor: FloorOutline) -> float:
