@@ -14,7 +14,7 @@ from ..bed.sight import Edges
 from ..job.model import DrainKind
 from ..records import result
 from ..survey.outline import FloorOutline
-from ..types import Array
+from ..types import Array, Mask
 from .cut_partings import CutPartings, lie_in
 from .moved_ridges import least_runs
 from .parted_moves import ALLOWED, SQUARE, Parting
@@ -23,6 +23,7 @@ _CORNERS = 8  # of the floor from which water is followed
 _INSIDE = 0.5  # [mm] off a corner
 _POINT = 1e-3  # [mm]
 BESIDE = 1e-6  # [mm]
+_LONGER, _MORE = 1.1, 20.0  # times a run, and added [mm], where falls are measured square
 
 
 @result
@@ -43,9 +44,8 @@ class AnyParting:
         """
         over, is_sure = self.parting.excess(self.number, centres, slack)
         other, rows = np.full(len(centres), np.inf), np.flatnonzero(~is_sure)
-        other[rows] = least = self.excess(centres[rows], slack[rows])
-        if self.parting.square:
-            other[rows] = -np.inf  # of beds with valleys only facets at walls are judged
+        is_hidden = np.isinf(over[rows]) & (len(self.parting.flanges) == 1)
+        other[rows] = least = self.excess(centres[rows], slack[rows], is_hidden)
         rows = rows[least <= BESIDE]
         if len(rows):
             by, is_sure = self._cuts.excess(centres[rows], slack[rows])
@@ -58,20 +58,20 @@ class AnyParting:
     def _cuts(self) -> CutPartings:
         return CutPartings(self.parting, self.number)
 
-    def excess(self, centres: Array, slack: Array) -> Array:
+    def excess(self, centres: Array, slack: Array, is_hidden: Mask) -> Array:
         """What the excess of `Parting` is at least, however the floor is parted, within a slack (k,) [mm] of places.
 
-        Where falls are measured square, of parts without valleys only.
+        is_hidden: whether the only drain surely does not see the whole floor, so that valleys lead its water (k,).
+        Where falls are measured square facets at walls are judged alone, and from the nearest wall to its drain others
+        may lie: that run counts longer, by trial on 25,000 such beds, of which none was gentler by as much.
         """
-        near = reduce(np.minimum, self.rooms(centres, slack))
-        if self.parting.square:
-            return self._needed_square(centres, slack) - near
-        away = np.array([np.hypot(*(centres - corner).T) for corner, *_ in self._followed])
-        over = self._needed(away - slack) - near
-        rows = np.flatnonzero(over <= BESIDE)
+        near, is_square = reduce(np.minimum, self.rooms(centres, slack)), self.parting.square
+        least = self.needed_square(centres, slack) if is_square else self._needed(self._straight(centres) - slack)
+        rows = np.flatnonzero((least - near <= BESIDE) & (is_hidden | (not is_square)))
         if len(rows):
-            over[rows] = self._needed(self._ways(centres[rows], away[:, rows], slack[rows]) - slack[rows]) - near[rows]
-        return over
+            ways = self._ways(centres[rows], slack[rows]) - slack[rows]
+            least[rows] = np.maximum(least[rows], self._needed(ways))
+        return np.asarray(least - near)
 
     def rooms(self, centres: Array, slack: Array) -> Iterator[Array]:
         """What the walls' height over the first drain may be at most (k,) [mm] for each drain and those near it."""
@@ -80,11 +80,15 @@ class AnyParting:
         places = own.places(self.number, centres)
         rims = np.array([flange.halves.min() for flange in own.flanges])[:, None]
         for i in drains.tolist():
-            yield heads[i] + most[i] * self._to_walls(i, centres, slack)
+            yield heads[i] + most[i] * self._counted(self._to_walls(i, centres, slack))
             offset, moves = places - places[i], (drains == self.number) | (i == self.number)
             runs = np.hypot(offset[..., 0], offset[..., 1]) + slack * moves[:, None] - rims - rims[i]
+            runs = self._counted(runs)
             both = (heads[i] * most + heads * most[i] + most * most[i] * runs) / (most + most[i])
             yield both[drains != i].min(axis=0, initial=np.inf)
+
+    def _counted(self, runs: Array) -> Array:
+        return _LONGER * runs + _MORE if self.parting.square else runs
 
     def _to_walls(self, i: int, centres: Array, slack: Array) -> Array:
         """The shortest run (k,) [mm] from a drain to a wall at most."""
@@ -95,14 +99,14 @@ class AnyParting:
             runs += np.hypot(*flange.halves) - flange.halves.min()
         return runs + slack * moves * (1.0 if flange.is_round else SQUARE)
 
-    def _needed_square(self, centres: Array, slack: Array) -> Array:
+    def needed_square(self, centres: Array, slack: Array) -> Array:
         """What the walls' height is at least (k,) [mm] by the runs square to every wall from some drain."""
-        own = self.parting
+        own, heads = self.parting, np.array(self.parting.heads).reshape(len(self.parting.heads), -1, 1)
         demands = [np.full((1, len(own.along)), np.inf)]
         for i, flange in enumerate(own.flanges):
             moved, places = (slack, centres) if i == self.number else (0 * slack[:1], flange.centre[None])
             off = places @ own.edges.inward.T - own.edges.offset - flange.rim(-own.edges.inward)
-            demands.append(own.heads[i] + own.fall * np.maximum(off - moved[:, None], 0.0))
+            demands.append(heads[i] + own.fall * np.maximum(off - moved[:, None], 0.0))
         return own.height(reduce(np.minimum, demands).max(axis=1))
 
     def _needed(self, ways: Array) -> Array:
@@ -113,9 +117,12 @@ class AnyParting:
         others = np.array([other for _, other, _ in self._followed])
         return own.height(np.minimum(here, others[:, None]).max(axis=0))
 
-    def _ways(self, centres: Array, away: Array, slack: Array) -> Array:
+    def _straight(self, centres: Array) -> Array:
+        return np.array([np.hypot(*(centres - corner).T) for corner, *_ in self._followed])
+
+    def _ways(self, centres: Array, slack: Array) -> Array:
         """The ways from the corners (c, k) [mm]: straight where walls may stand within the slack, else on the floor."""
-        open_, ways = lie_in(self.parting.floor, centres, slack), away.copy()
+        open_, ways = lie_in(self.parting.floor, centres, slack), self._straight(centres)
         for row, (_, _, reach_) in enumerate(self._followed if open_.any() else ()):
             ways[row, open_] = np.maximum(ways[row, open_], reach_.way(centres[open_]))
         return ways

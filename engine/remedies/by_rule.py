@@ -15,7 +15,7 @@ from .drain_height import set_as_far, set_for_curb, set_for_depth
 from .falls import gentler, just_enough, set_fall, steeper
 from .ground import fill, grind
 from .outlines import close_walk, correct_length
-from .places import best_ratio, move_for_falls, move_into_sight, no_place_in_sight
+from .places import best_ratio, move_for_falls, move_into_sight, move_to_a_bed, no_place_in_sight
 from .pushed_walls import push_part_way, push_wall
 from .remedy import Answer, Change, Idea, Ideas, Remedy
 from .second_drain import add_drain
@@ -55,7 +55,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
         channel_along_wall,
     ),
     "runs-unequal": (move_for_falls,),
-    "hidden-floor": (without_steps, move_into_sight, even_fall, channel_along_wall, add_drain),
+    "hidden-floor": (without_steps, move_to_a_bed, move_into_sight, even_fall, channel_along_wall, add_drain),
     "drain-outside": (move_clear, move_channel, cut_channel),
     "flange-over-wall": (one_plane, even_fall, move_clear, move_channel, cut_channel),
     "flanges-overlap": (move_apart, leave_out),

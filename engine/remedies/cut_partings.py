@@ -31,14 +31,18 @@ class CutPartings:
     def excess(self, centres: Array, slack: Array) -> tuple[Array, Mask]:
         """The excess (k,) [mm] and whether the floor is surely parted by a cut: see `Parting.excess`.
 
-        With no slack that of the cut which is taken, or more than none where no cut has none.
+        With no slack that of the cut which is taken, or more than none where no cut has none. As soon as no more may
+        be reckoned, nothing is known.
         """
         over, is_sure = np.full(len(centres), np.inf), np.zeros(len(centres), dtype=bool)
+        if self.parting.known.left < 0:
+            return over, is_sure
         over[(slack > _LOOSE) & bool(self._all)] = -np.inf
         for may_do, half in self._halves:
             rows = np.flatnonzero((over > 0) & (may_do | ~is_sure))
             rows = rows[shapely.dwithin(half.piece.floor.polygon, shapely.points(centres[rows]), slack[rows])]
             if len(rows):
+                self.parting.known.left -= half.piece.takes(len(rows))
                 by, is_seen, _ = self.parting.judged(self.parting.joined(half.parts(centres[rows], slack[rows])))
                 over[rows] = np.minimum(over[rows], by) if may_do else over[rows]
                 is_sure[rows] |= is_seen & half.holds(centres[rows], slack[rows])

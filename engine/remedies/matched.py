@@ -40,6 +40,8 @@ def stands(finding: Finding, before: Iterable[Finding], after: Iterable[Finding]
     were, are = ([found for found in each if _is_note(found) == _is_note(finding)] for each in alike)
     if finding.rule == "runs-unequal" and any(found.rule == "fall-steep" for found in after):
         return True  # they are as unequal, only not of one drain that sees all
+    if finding.rule == "hidden-floor" and finding.level is Level.STOP:  # a bed with valleys is told as a caution
+        return any(found.level is Level.STOP for found in are)
     if finding.drains:
         return any(is_about(found, finding) for found in are)
     pairs = sorted((*apart(old, new), i, k) for i, old in enumerate(were) for k, new in enumerate(are))

@@ -19,8 +19,7 @@ from .remedy import Idea, Ideas
 from .trials import Trials
 
 TRIES = 3  # places on the step that are planned, nearest first
-_BLOCKS = 1_200  # of places that are judged, where some are not known for sure; of many drains, each takes longer
-_FEW_DRAINS = 3
+_BLOCKS = 4_000  # of places that are judged, where some are not known for sure; of many drains, each takes longer
 _SIDES = 12
 _PARALLEL = 1e-3
 
@@ -112,7 +111,7 @@ def moves(
         return judge(spots, slack)
 
     form = _form(stands, region, trials.step)
-    few = max(most[1], min(1.0, _FEW_DRAINS / len(trials.job.drains)) ** 2) / many_sides(stands.floor)
+    few = max(most[1], len(trials.job.drains) ** -1.5) / many_sides(stands.floor)
     found = nearest(form.lattice, region, judged, (stands.flange.centre, most[0]), (TRIES, int(_BLOCKS * few)))
     return Moves(stands, form, region, judged, found)
 

@@ -1,7 +1,7 @@
 """The nearest place that will do, of all places on the step: found and proved by cutting up blocks of them."""
 
 from collections.abc import Callable
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 import shapely
@@ -13,8 +13,9 @@ from ..types import Array, Mask, Shape
 _BLOCKS = 8  # across the region at first
 _PARTS = 4  # that each is cut into each way
 _WITHIN = np.stack(np.meshgrid(np.arange(_PARTS), np.arange(_PARTS)), axis=-1).reshape(-1, 2)
-_MOST, _MOST_SURE = 200, 800  # that are cut at once, where some are not known for sure and else; farther ones are left
+_MOST, _MOST_SURE = 400, 800  # that are cut at once, where some are not known for sure and else; farther ones are left
 BESIDE = 1e-6  # [mm]
+_LARGE = 256  # pairs each way: of a block all are asked at once
 _COARSE = 16  # steps: blocks at whose middle only what is not known for sure may do are not cut further
 _CALM = 6  # decimals that are told apart
 
@@ -64,12 +65,38 @@ class Lattice:
         return self.step * (size - 1) / 2 * float(np.hypot(*diagonals).max())
 
 
+Blocks: TypeAlias = tuple[Array, int]  # their first pairs (k, 2), of so many pairs each way
+
+
+def blocks_within(lattice: Lattice, left: Blocks, home: Array, disc: tuple[float, float]) -> Blocks:
+    """Blocks, large ones cut up, of which a place may be as far from a place (2,) as a disc reaches, from, to [mm]."""
+    blocks, size = left
+    while size > _LARGE:
+        size //= _PARTS
+        blocks = (blocks[:, None] + size * _WITHIN).reshape(-1, 2)
+    far, radius = lattice.far(blocks + (size - 1) / 2, home), lattice.radius(size)
+    return blocks[(far + radius >= disc[0] - BESIDE) & (far - radius < disc[1])], size
+
+
+def apart_in(left: Blocks, every: int) -> Array:
+    """The pairs (n, 2) of blocks that are multiples of a number."""
+    blocks, size = left
+    first = np.ceil(blocks / every) * every
+    steps = every * np.arange(-(-size // every))
+    pairs = first[:, None] + np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
+    return np.asarray(pairs[(pairs < blocks[:, None] + size).all(axis=2)])
+
+
 class Nearest(NamedTuple):
-    """The nearest pairs (n, 2) that will do, the nearest first, how far they are (n,), and how near none is [mm]."""
+    """The nearest pairs (n, 2) that will do, the nearest first, how far they are (n,), and how near none is [mm].
+
+    left: blocks in which others may; elsewhere none does.
+    """
 
     pairs: Array
     far: Array
     clear: float
+    left: tuple[Blocks, ...]
 
 
 def nearest(lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, float], most: tuple[int, int]) -> Nearest:
@@ -97,6 +124,7 @@ class _Search:
         self._count, self._blocks_left = most
         self._home, self._within = disc
         self._pairs, self._clear = np.empty((0, 2)), np.inf
+        self._left: list[Blocks] = []
         shapely.prepare(region)
 
     def first(self) -> tuple[Array, int]:
@@ -111,14 +139,17 @@ class _Search:
         radius = self._lattice.radius(size)
         spots = self._lattice.spots(blocks + (size - 1) / 2)
         near = self._far(blocks + (size - 1) / 2) - radius
-        held = near < self._limit
-        held[held] = shapely.dwithin(self._region, shapely.points(spots[held]), radius + BESIDE)
+        held = shapely.dwithin(self._region, shapely.points(spots), radius + BESIDE)
+        far = held & (near >= self._limit)
+        self._left.append((blocks[far], size))
+        held &= ~far
         blocks, spots, near = blocks[held], spots[held], near[held]
         inner = blocks + size // 2
         both = np.vstack([spots, self._lattice.spots(inner)]) if size > 1 else spots
         over, other = self._judge(both, np.repeat([radius, 0.0], len(spots))[: len(both)])
         self._take(inner[over[-len(inner) :] <= BESIDE])
         may, unsure = over[: len(inner)] <= BESIDE, other[: len(inner)] <= BESIDE
+        left = may | unsure
         may &= size > 1
         is_open = other[-len(inner) :] <= BESIDE
         rest = np.flatnonzero(unsure & ~may & (np.isinf(other[: len(inner)]) | (is_open & (size <= _COARSE))))
@@ -130,6 +161,7 @@ class _Search:
         rest = np.concatenate([rest, nearest_first[most:]])
         self._clear = near[rest].min(initial=self._clear)
         kept[rest] = False
+        self._left.append((blocks[left & ~kept], size))
         part = max(size // _PARTS, 1)
         return (blocks[kept][:, None] + part * _WITHIN).reshape(-1, 2), part
 
@@ -149,4 +181,5 @@ class _Search:
 
     def found(self) -> Nearest:
         far = self._far(self._pairs)
-        return Nearest(self._pairs, far, float(min([self._clear, self._within, *far[:1]])))
+        left = tuple(each for each in self._left if len(each[0]))
+        return Nearest(self._pairs, far, float(min([self._clear, self._within, *far[:1]])), left)

@@ -95,7 +95,7 @@ class Parting:
         """What is known of all `parts`: as soon as no more may be reckoned, nothing."""
         key, count = (number, *(each.tobytes() for each in (centres, slack, heads))), len(self.flanges)
         if key not in self.known:
-            self.known.left -= (_CALL + len(centres)) * count * (count + len(self.along))
+            self.known.left -= self.takes(len(centres))
             if self.known.left < 0:
                 runs = np.zeros((count, len(centres)))
                 no = runs[0] > 0
@@ -105,6 +105,11 @@ class Parting:
                 return found
             self.known[key] = found
         return self.known[key]
+
+    def takes(self, places: int) -> int:
+        """How many ridges and walls of drains are reckoned at so many places."""
+        count = len(self.flanges)
+        return (_CALL + places) * count * (count + len(self.along))
 
     def joined(self, parts: Sequence[Part]) -> Runs:
         """What is known of all parts."""

@@ -13,14 +13,14 @@ from ..job.defaults import mark_step
 from ..job.model import BedShape
 from ..limits.checks.case import is_below, planned_fall
 from ..limits.checks.falls import FINER_MARKS, most_wanted
-from ..limits.findings import Finding
+from ..limits.findings import Finding, Level
 from ..limits.rulebook import Measured
 from ..phrases import phrase
 from ..survey.spot import Needs
 from ..types import Array, Shape
 from .any_parting import AnyParting
 from .moved_words import Moves, Standing, moves, standing
-from .nearest import anywhere
+from .nearest import anywhere, unknown
 from .parted_moves import Known, Parting, walls_at, walls_on_step
 from .regions import clear_places, least_ratio, seeing_places
 from .remedy import Change, Ideas
@@ -66,6 +66,19 @@ def move_into_sight(trials: Trials, finding: Finding) -> Ideas:
 
     yield from clean_moves(trials, finding, [moves(trials, stands, region, judge)], words)
     yield from moves(trials, stands, region, anywhere).ideas(trials, words)
+
+
+def move_to_a_bed(trials: Trials, finding: Finding) -> Ideas:
+    """Any of the drains moved to where a bed with level walls is found, be it one with valleys."""
+    if finding.level is not Level.STOP:
+        return  # there is one
+    own = parting(trials, mark_step(trials.job))
+    if own is None:
+        regions = ((stands, clear_of_others(trials, stands)) for stands in standings(trials))
+        found = [moves(trials, stands, region, unknown) for stands, region in regions]
+    else:
+        found = gentle_moves(trials, finding, own)
+    yield from clean_moves(trials, finding, found, phrase("there a bed with level walls is found"))
 
 
 def no_place_in_sight(trials: Trials) -> str:

@@ -142,12 +142,13 @@ def _least_over(own: Parting, ways: Array, number: int, ups: Array) -> tuple[Arr
     if not len(ups):
         return ups, ups
     _, centres, still, heads = asked = own.with_raised(number, ups)
+    bound = AnyParting(replace(own, heads=tuple(heads)), 0)
     walls = own.height((heads[:, None] + own.fall * ways[..., None]).min(axis=0).max(axis=0))
-    surely = walls - reduce(np.minimum, AnyParting(replace(own, heads=tuple(heads)), 0).rooms(centres, still))
+    surely = (bound.needed_square(centres, still) if own.square else walls) - reduce(
+        np.minimum, bound.rooms(centres, still)
+    )
     near = own.known_runs(*asked)[1]
-    likely = reduce(np.maximum, (walls - heads[i] - own.most[i] * near[i] for i in range(len(near))))
-    # Measured square, of beds with valleys only facets at walls are judged.
-    return np.full(len(ups), -np.inf) if own.square else surely, likely
+    return surely, reduce(np.maximum, (walls - heads[i] - own.most[i] * near[i] for i in range(len(near))))
 
 
 def _least(trials: Trials, finding: Finding, may: list[Idea]) -> tuple[list[Idea], list[Idea], bool]:

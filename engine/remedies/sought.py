@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ..boxes import box_round, grid
+from ..boxes import box_round
 from ..job.model import FloorKind
 from ..limits.checks.case import is_above
 from ..limits.findings import Finding
@@ -14,6 +14,7 @@ from ..survey.spot import Needs
 from ..types import Array
 from .drain_height import out_of_depth
 from .moved_words import Moves, many_sides, shown
+from .nearest import apart_in, blocks_within
 from .remedy import Change, Idea, Ideas
 from .trials import DEPTHS, NOISE, TOO_LONG, Trials
 
@@ -169,17 +170,15 @@ class _Search:
         """The places so far apart that may do; where too little is left, of the first drains, or None."""
         options: list[_Option] = []
         for i, each in enumerate(self._found):
-            home, far = each.standing.flange.centre, disc[1]
-            low, high = box_round(each.region)
-            low, high = each.form.lattice.box(np.maximum(low, home - far), np.minimum(high, home + far))
-            low = np.ceil(low / every) * every
-            if np.prod(np.maximum(high - low, 0.0) / every + 1) * self._row > self._trials.left / 2:
+            home, lattice = each.standing.flange.centre, each.form.lattice
+            left = [blocks_within(lattice, blocks, home, disc) for blocks in each.found.left]
+            counts = [len(blocks) * (size / every) ** 2 for blocks, size in left]
+            if sum(counts) * self._row > self._trials.left / 2:
                 self._is_part = True
                 return options or None
-            end, rows = high + 1, every * max(1, _AT_ONCE * every // int(high[1] - low[1] + every))
-            for first in np.arange(low[0], end[0], rows):
-                pairs = grid(np.array([first, low[1]]), np.minimum(end, [first + rows, np.inf]), every)
-                options += self._judged(i, pairs, disc)
+            for (blocks, size), count in zip(left, counts, strict=True):
+                for some in np.array_split(blocks, int(count) // _AT_ONCE + 1):
+                    options += self._judged(i, apart_in((some, size), every), disc)
         return options
 
     def _judged(self, i: int, pairs: Array, disc: tuple[float, float]) -> list[_Option]:

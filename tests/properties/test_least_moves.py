@@ -9,11 +9,14 @@ import pytest
 import shapely
 
 from engine.bed.flange import Flange
+from engine.bed.hidden import hidden_part
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.parts import square_parts
 from engine.bed.reach import Reach, SharedReach
 from engine.bed.surfaces import Terms, parted_walls
+from engine.bed.valley.bed import ValleyWalls
+from engine.bed.valley.plan import valley_walls
 from engine.job.model import DrainKind, EdgeKind
 from engine.remedies.any_parting import AnyParting
 from engine.remedies.nearest import Lattice, nearest
@@ -119,11 +122,33 @@ def test_no_place_within_the_slack_has_less(parting, places):
 
 
 def test_no_bed_betters_what_holds_of_any(parting, places):
-    bound = AnyParting(parting, 0).excess(places, np.zeros(len(places)))
+    bound = AnyParting(parting, 0).excess(places, np.zeros(len(places)), np.zeros(len(places), dtype=bool))
     _, is_parted = parting.excess(0, places)
     for place, least in zip(places[~is_parted][:2], bound[~is_parted], strict=False):
         bed = built(parting, place)
         assert bed is None or excess(parting, bed) >= least - TINY
+
+
+@pytest.mark.parametrize("ring", [ELL, YOU, TEE])
+@pytest.mark.parametrize("islands", [[], [[(500, 1330), (620, 1350), (560, 1500)]]])
+@pytest.mark.parametrize("square", [False, True])
+def test_no_bed_with_valleys_to_one_drain_betters_it(ring, islands, square):
+    """The drain at random places, near corners too, that do not see the whole floor."""
+    rings = tuple(np.array(island, float) for island in islands)
+    floor = FloorOutline(np.array(ring, float), corner_names(len(ring)), (EdgeKind.WALL,) * len(ring), rings)
+    flange = Flange(DrainKind.ROUND, np.array([500.0, 1300.0]), 110.0, np.array([1.0, 0.0]))
+    most, still, judged = 1 / 24, np.zeros(1), 0
+    own = Parting(floor, (flange,), (0.0,), FALL, (most,), walls_on_step(STEP), square)
+    spots = np.random.default_rng(9).uniform(floor.ring.min(axis=0), floor.ring.max(axis=0), (80, 2))
+    for place in spots[shapely.intersects_xy(clear_places(floor, flange), *spots.T)][:12]:
+        reach = Reach(floor, replace(flange, centre=place))
+        hidden = hidden_part(reach)
+        bed = hidden and valley_walls(None, reach, hidden, Terms(FALL, STEP, square, (0.0,), most))
+        if isinstance(bed, ValleyWalls):
+            bound = AnyParting(own, 0).excess(place[None], still, still == 0)[0]
+            assert bed.wall_height * (1 - most / bed.most_fall) >= bound - TINY
+            judged += 1
+    assert judged > 5
 
 
 def test_no_nearer_place_on_the_step_will_do(parting):

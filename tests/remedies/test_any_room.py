@@ -79,3 +79,21 @@ def test_these_rooms_have_much_to_remedy(answered):
         for finding, answer in zip(planned.findings, answers, strict=True):
             kinds.update([finding.rule] if answer.best else ())
     assert {"bed-thin", "bed-thick", "fall-steep", "hidden-floor"} <= set(kinds)
+
+
+def test_a_hidden_floor_for_which_no_bed_is_found_is_given_the_nearest_place_where_one_is(make_plan):
+    """A Z whose drain stands 14 mm off corner G, round which no facets keep the fall: nor from anywhere nearer."""
+    zed = [(0, 0), (900, 0), (900, 645), (1665, 645), (1665, 1157), (461, 1157), (461, 645), (0, 645)]
+    words = {"drop": 500, "readings": [('"A"', 560)], "fall": "1.3 %", "rulebook": "uk-bs5385"}
+    planned = plan(changed(make_plan(zed, at=(529, 659), **words).job, (("figures.fall_most", "30 %"),)))
+    (finding,) = (finding for finding in planned.findings if finding.level is Level.STOP)
+    assert finding.rule == "hidden-floor"
+    answer = remedies(planned)[planned.findings.index(finding)]
+    move = answer.best[0]
+    assert move.says.endswith(": there a bed with level walls is found")
+    assert not answer.is_open
+    assert not plan(changed(planned.job, move.change)).has_stop
+    turns = np.random.default_rng(3).uniform(0, 2 * np.pi, 50)
+    fars = (move.figure - 1) * np.sqrt(np.linspace(0.05, 1, 50))
+    for x, y in np.column_stack([529 + fars * np.cos(turns), 659 + fars * np.sin(turns)]).round():
+        assert plan(changed(planned.job, (("drains[0].at", f"x {x:.0f} mm, y {y:.0f} mm"),))).has_stop

@@ -86,7 +86,7 @@ class TestWhereNoMoreMayBeReckoned:
 
     def test_where_none_is_found_that_is_told(self, several):
         plan = floor(several, ELL, IN_ELL, (0, (395, 219)))
-        trials = Trials(plan, search=20.0)
+        trials = Trials(plan, search=2.0)
         assert not list(move_one(trials, steep(plan)[0]))
         assert trials.untried["at"].startswith("more changes")
 

@@ -105,16 +105,33 @@ def test_a_drain_is_moved_for_the_depth_as_far_as_the_bed_has_to_rise(make_plan)
     assert not planned(changed(plan.job, idea.change)).has_stop
 
 
+def planned_places(plan, outline, apart):
+    """Which of the places so far apart do, by planning each."""
+    inside = shapely.Polygon(outline).buffer(-51)
+    low, high = np.array(outline).min(axis=0), np.array(outline).max(axis=0)
+    places = [(x, y) for x in np.arange(low[0], high[0], apart) for y in np.arange(low[1], high[1], apart)]
+    return [place for place in places if inside.contains(shapely.Point(place)) and does(plan, *place)]
+
+
+def test_an_l_whose_falls_are_measured_square_is_told_that_no_place_does(make_plan):
+    """Wherever the drain stands the nearest wall is less than 1 / 1.6 of the farthest way off it."""
+    outline = [(0, 0), (936, 0), (936, 655), (629, 655), (629, 1492), (0, 1492)]
+    plan = make_plan(outline, at=(343, 513), drop=460, readings=[('"A"', 500)], fall="1:80", rulebook="au-ncc")
+    answer = remedies(plan)[plan.findings.index(steep(plan))]
+    assert not any(remedy.says.startswith("move") for remedy in answer.best)
+    assert not answer.is_open
+    assert not planned_places(plan, outline, 45.0)
+
+
 class TestWhereNotEachPlaceIsTried:
     def test_it_is_told_how_far_apart_those_lie_that_do_not_do(self, make_plan):
-        """An L whose falls are measured square: no bound is known for its valleys, so places have to be planned."""
-        outline = [(0, 0), (936, 0), (936, 655), (629, 655), (629, 1492), (0, 1492)]
-        plan = make_plan(outline, at=(343, 513), drop=460, readings=[('"A"', 500)], fall="1:80", rulebook="au-ncc")
+        """An L in which places near 500, 650 are ruled out by no bound, so that they have to be planned."""
+        outline = [(0, 0), (1678, 0), (1678, 1260), (582, 1260), (582, 1701), (0, 1701)]
+        plan = make_plan(outline, at=(130, 553), drop=500, readings=[('"A"', 560)], fall="1.3 %", rulebook="uk-bs5385")
         answer = remedies(plan)[plan.findings.index(steep(plan))]
+        assert answer.is_open
         assert not any(remedy.says.startswith("move") for remedy in answer.best)
         told = (re.match(r"of places for a drain (\d+) mm apart none will do", says) for says in answer.ruled_out)
         apart = float(next(filter(None, told))[1])
         assert 0 < apart <= 128
-        inside = shapely.Polygon(outline).buffer(-51)
-        places = [(x, y) for x in np.arange(0, 936, apart) for y in np.arange(0, 1492, apart)]
-        assert not any(does(plan, *place) for place in places if inside.contains(shapely.Point(place)))
+        assert not planned_places(plan, outline, max(apart, 75.0))
