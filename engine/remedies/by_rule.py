@@ -126,11 +126,11 @@ def _answer(trials: Trials, finding: Finding, alone: _Alone) -> Answer:
             firsts = [*push_part_way(trials, finding)]
         if finding.rule in _BUILT_FALLS:
             firsts = [*_planned_anew(trials), *firsts]
+        lasts = (_first_that_clears(trials, finding, maker(trials, finding)) for maker in _LAST.get(finding.rule, ()))
+        last = next((remedy for remedy in lasts if remedy and not remedy.brings), None)
         leaves = (_LEAVE,) if clean else (_LEAVE, ())
         pairs = (together(trials, finding, firsts, partial(_cures, without=leave)) for leave in leaves)
         pair = next(filter(None, pairs), None)
-        lasts = (_first_that_clears(trials, finding, maker(trials, finding)) for maker in _LAST.get(finding.rule, ()))
-        last = next((remedy for remedy in lasts if remedy and not remedy.brings), None)
         found += filter(None, (last, pair))
         none += none_alone(trials, finding, pair) if last is None else ()
     if finding.rule in _BUILT_FALLS and not any(not remedy.brings for remedy in found):

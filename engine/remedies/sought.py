@@ -123,6 +123,7 @@ class _Search:
             if found is not None:
                 best, limit = found, found[0]
         trials.is_open |= apart != 1
+        trials.searched(self._trials)
         step = self._trials.step
         widest = max(float(np.hypot(*each.form.lattice.axes).max()) for each in self._found)
         tried = round_up(apart * widest * step, step)

@@ -38,12 +38,12 @@ NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
 _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 1600.0  # [-] of all together: about as many milliseconds
-_HEAVY = 60.0  # [-] of a job n times as heavy n times less is tried aside
+_HEAVY = 120.0  # [-] of a job n times as heavy n times less is tried aside
 _HEAVIEST = 2500.0  # [-] of a job so heavy that nothing is tried
 _PARTED, _VALLEYS = 0.5, 12.0  # of that; for each part with valleys [-]
 _BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _BENT = 2.0  # into that of an even fall round corners
-_SEARCH = 500.0  # [-] of the first search for a place, of many drains twice; the next has half
+_SEARCH = 1500.0  # [-] of all searches for places, of many drains twice
 
 TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")
 _Made = TypeVar("_Made")
@@ -93,7 +93,7 @@ class Trials:
         self._own = _effort(base.job, base.outline, base.bed)
         self._share = max(0.0, 1.0 - self._own / (_HEAVIEST * self.plan.patience))
         self.left, self._search = _EFFORT * self._share * self.plan.patience if left is None else left, search
-        self._is_wanted = is_wanted
+        self.whole, self._is_wanted = self.left, is_wanted
         self._planned: dict[Change, Plan | None] = {}
         self._beds: dict[Change, Bed | NoBed | None] = {}
         self._depths: dict[Change, Depth | Needs | None] = {}
@@ -164,7 +164,8 @@ class Trials:
 
         Raises Superseded when the remedies are no longer wanted.
         """
-        return self._made(change, plan, self._planned, 1.0)
+        done = _BED * (change in self._beds) + _DEPTH * (change in self._depths)
+        return self._made(change, plan, self._planned, 1.0 - done)
 
     def depth(self, change: Change) -> Depth | Needs | None:
         """The depth of the changed job's bed, once that is made; None as `planned`, and raises what that does."""
@@ -224,10 +225,13 @@ class Trials:
         return self._after.get(change)
 
     def searching(self) -> "Trials":
-        """Trials of the same plan for one search, with effort of its own."""
-        search = self.aside(self._search * (1 + (len(self.job.drains) > MOST_CUT)))
+        """Trials of the same plan for one search, with half of the effort that there is for all."""
         self._search /= 2
-        return search
+        return self.aside(self._search * (1 + (len(self.job.drains) > MOST_CUT)))
+
+    def searched(self, search: "Trials") -> None:
+        """Takes back what the last search left of its effort."""
+        self._search *= 1.0 + max(search.left / max(search.whole, 1.0), 0.0)
 
     def aside(self, left: float) -> "Trials":
         """Trials of the same plan with so much effort of their own [-]."""
