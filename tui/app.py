@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from .key_gate import GatedApp
 from .settings import THEME, TONGUE, remembered
 from .terminal import harmless, is_colourless
-from .themes import THEMES
+from .themes import THEME_WORDS, THEMES
 from .tongues import speak, told, tongue_of
 from .wizard import WizardScreen
 
@@ -35,7 +35,7 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
         for theme in THEMES:
             self.register_theme(theme)
         chosen = remembered(THEME)
-        self.theme = chosen if chosen in {theme.name for theme in THEMES} else THEMES[0].name
+        self.theme = chosen if chosen in THEME_WORDS else THEMES[0].name
         self._path = None if path is None else Path(path)
         self.wizard = WizardScreen()
         self.fault: BaseException | None = None  # of the program's own, which ended it

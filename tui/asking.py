@@ -36,19 +36,13 @@ class EarlyKeysScreen(Screen[None]):
             return False
         return super().check_action(action, parameters)
 
-    def on_key(self, event: Key) -> None:
-        """Keeps a key that comes early."""
-        self._keep(event)
-
-    def on_paste(self, event: Paste) -> None:
-        """Keeps text that is pasted early."""
-        self._keep(event)
-
-    def _keep(self, event: Key | Paste) -> None:
+    def on_key(self, event: Key | Paste) -> None:
+        """Keeps a key, or pasted text, that comes early."""
         if self.is_waiting:
             self._kept.append(event)
-            event.stop()
-            event.prevent_default()
+            event.stop().prevent_default()
+
+    on_paste = on_key
 
     def take_kept(self) -> Sequence[Key | Paste]:
         """What came early, for whoever can act on it first."""

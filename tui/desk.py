@@ -76,7 +76,7 @@ class Desk:
         self._stamp = Stamp.of(session.path)
         self._recovered: LeftBehind | None = None
         self._is_catching_up = False
-        self.planner.take(plan_job(session.job))
+        self.plan_now()
 
     @classmethod
     def blank(cls, path: Path | None = None) -> Desk:

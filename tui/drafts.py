@@ -46,7 +46,7 @@ class LeftBehind:
         """Takes the draft away for good."""
         for path in (self.file, _lock_path(self.file)):
             with suppress(OSError):
-                path.unlink(missing_ok=True)
+                path.unlink()
 
 
 def state_folder() -> Path:
@@ -81,10 +81,10 @@ class DraftFile:
     def remove(self) -> None:
         """Takes the draft away: all is saved, or given up on purpose."""
         with suppress(OSError):
-            self.file.unlink(missing_ok=True)
+            self.file.unlink()
         self.release()
         with suppress(OSError):
-            _lock_path(self.file).unlink(missing_ok=True)
+            _lock_path(self.file).unlink()
 
     def release(self) -> None:
         """Lets go of the draft and leaves it on disk for the next start."""
@@ -100,7 +100,7 @@ def left_behind() -> list[LeftBehind]:
     except OSError:
         return []
     found = [_found(file) for file in files if not _is_held(_lock_path(file))]
-    return sorted((one for one in found if one is not None), key=lambda one: -one.time)
+    return sorted(filter(None, found), key=lambda one: -one.time)
 
 
 def _found(file: Path) -> LeftBehind | None:

@@ -63,7 +63,7 @@ def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
     found = [(name, _number(job, place, places, plan.outline), place) for place, name in offered]
     listed = [WorthReading(READING + place_text(at) if i is None else keys[i], name, i) for name, i, at in found]
     taken = {station.index for station in listed}
-    unread = sum(1 for station in listed if station.index is None)
+    unread = sum(station.index is None for station in listed)
     return Stations((*listed, *_own(keys, taken, odd)), len(keys), len(keys) + unread)
 
 

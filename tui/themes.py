@@ -59,5 +59,5 @@ THEME_WORDS = {DARK.name: phrase("Dark"), LIGHT.name: phrase("Light"), HIGH_CONT
 
 def following(name: str) -> str:
     """The name of the theme after that one, round and round."""
-    names = [theme.name for theme in THEMES]
+    names = list(THEME_WORDS)
     return names[(names.index(name) + 1) % len(names)]

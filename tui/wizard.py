@@ -262,10 +262,6 @@ class WizardScreen(ChoosingScreen):
         self._point_at(event.line.x, event.line.y)
         self._show_where()
 
-    def on_pane_scrolled(self) -> None:
-        """The form or sheet has more above or below than before."""
-        self._show_more()
-
     def on_sheet_lines_entry_wanted(self, event: SheetLines.EntryWanted) -> None:
         """Goes to what a line of the results says is needed."""
         self._go_to_entry(event.key)
@@ -303,10 +299,6 @@ class WizardScreen(ChoosingScreen):
     def _go_to_entry(self, key: str) -> None:
         if self.desk is not None:
             self.go_to(step_of(key), self.desk.field_key(key))
-
-    def on_descendant_focus(self) -> None:
-        """Other keys hold where the focus is now."""
-        self._show_where()
 
     # --- showing
 
@@ -365,9 +357,13 @@ class WizardScreen(ChoosingScreen):
     def _show_where(self) -> None:
         self.query_one(FooterLine).where = self.where
 
+    on_descendant_focus = _show_where
+
     def _show_more(self) -> None:
         if self.step is not None:
             self.query_one(Divider).more = self.step.more
+
+    on_pane_scrolled = _show_more
 
     @property
     def where(self) -> Where:

@@ -123,12 +123,9 @@ class StartDialog(Dialog[str]):
             ]
         now, other = spoken().own_name, spoken().following.own_name
         tongue = MenuItem(_TONGUE, "l", phrase("language: {other} instead of {now}", other=other, now=now))
-        return [*drafts, *begun, tongue, self._theme_item()]
-
-    def _theme_item(self) -> MenuItem:
-        now, other = self.app.theme, following(self.app.theme)
-        words = phrase("colours: {other} instead of {now}", other=THEME_WORDS[other], now=THEME_WORDS[now])
-        return MenuItem(_THEME, "c", words)
+        now, other = THEME_WORDS[self.app.theme], THEME_WORDS[following(self.app.theme)]
+        theme = MenuItem(_THEME, "c", phrase("colours: {other} instead of {now}", other=other, now=now))
+        return [*drafts, *begun, tongue, theme]
 
 
 def _draft_words(found: LeftBehind) -> str:

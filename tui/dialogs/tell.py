@@ -67,20 +67,15 @@ class TellDialog(Dialog[str]):
         """Whether an event is typing, which may close the page."""
         return isinstance(event, Paste) or (isinstance(event, Key) and event.is_printable)
 
-    def on_key(self, event: Key) -> None:
-        """Keeps what is typed."""
-        if event.is_printable:
-            self._keep(event)
+    def on_key(self, event: Key | Paste) -> None:
+        """Keeps what is typed or pasted."""
+        if self.moves_on(event):
+            event.stop()
+            self._kept.append(event)
+            if self.CLOSES_ON_TYPING and self.is_current:
+                self.action_close()
 
-    def on_paste(self, event: Paste) -> None:
-        """Keeps what is pasted."""
-        self._keep(event)
-
-    def _keep(self, event: Key | Paste) -> None:
-        event.stop()
-        self._kept.append(event)
-        if self.CLOSES_ON_TYPING and self.is_current:
-            self.action_close()
+    on_paste = on_key
 
     def dismiss(self, result: str | None = None) -> AwaitComplete:
         """Closes; what was typed meanwhile goes to what lies under the page."""

@@ -10,18 +10,18 @@ from engine.limits.words import fall_under, length_over, place_words
 from engine.phrases import joined, phrase
 from engine.proof.log import STANDARD, Verdict
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
-from engine.quantities import Dimension, Units, format_length
+from engine.quantities import Dimension, Units
 from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
 from engine.survey.spot import Needs
 
 from ..entries import BUILT
-from ..rows import Row, TextRow
-from ..stations import WorthReading, built_fields
+from ..rows import Row
+from ..stations import built_fields
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
 from ..widgets.map_water import built_bed
 from .floor import YES_NO
-from .readings import EMPTIED, own_rows
+from .readings import own_rows, station_row
 from .step import FormStep, has_fault, state_of, stylesheet
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ class AsBuiltStep(FormStep):
         is_adding = len(own) > 1
         return [
             words("built.sum", _summary(view)),
-            *(_row(view, field) for field in fields),
+            *(station_row(view, field, _off(view, field.index)) for field in fields),
             *([] if is_adding else own),
             *_mends(view),
             *_falls(view),
@@ -98,20 +98,6 @@ def _water(built: AsBuilt, units: Units) -> str:
         place=place_words(pond.x, pond.y, built.floor, units),
         extent=extent(pond, units),
         count=others,
-    )
-
-
-def _row(view: View, field: WorthReading) -> TextRow:
-    is_emptied = field.index is not None and not view.session.text(field.key)
-    left_out = phrase("not read")
-    if field.planned is not None:
-        left_out = phrase("plan {drop}", drop=format_length(field.planned, view.job.units))
-    return view.text_row(
-        field.key,
-        label=field.name,
-        left_out=left_out,
-        mark=EMPTIED if is_emptied else _off(view, field.index),
-        grows=True,
     )
 
 

@@ -84,13 +84,16 @@ def _corners(view: View) -> list[Row]:
     listed = _texts(view, Corners())
     rows: list[Row] = []
     for i in range(len(listed) + 1):
-        label = phrase("Corner {name}  x", name=corner_name(i))
-        left_out = "" if i < 3 else phrase("no more")
-        rows += [
-            view.text_row(f"outline.corners[{i}].x", label=label, left_out=left_out, grows=True),
-            view.text_row(f"outline.corners[{i}].y", label="          y", left_out=left_out, grows=True),
-        ]
+        rows += _corner(view, f"outline.corners[{i}]", corner_name(i), "" if i < 3 else phrase("no more"), grows=True)
     return [*rows, words("corners", phrase("x to the right, y up. + puts a corner after this one."))]
+
+
+def _corner(view: View, key: str, name: str | int, left_out: str, *, grows: bool = False) -> list[Row]:
+    label = phrase("Corner {name}  x", name=name)
+    return [
+        view.text_row(f"{key}.x", label=label, left_out=left_out, grows=grows),
+        view.text_row(f"{key}.y", label="          y", left_out=left_out, grows=grows),
+    ]
 
 
 def _edges(view: View) -> list[Row]:
@@ -153,10 +156,6 @@ def _islands(view: View) -> list[Row]:
     for i, corners in enumerate([*listed, []]):
         rows.append(heading(f"island-{i}", phrase("Post or bench base {number}", number=i + 1)))
         for j in range(len(corners) + 1):
-            key, label = f"{Islands.prefix}[{i}].corners[{j}]", phrase("Corner {name}  x", name=j + 1)
             left_out = phrase("none") if not corners else ("" if j < 3 else phrase("no more"))
-            rows += [
-                view.text_row(f"{key}.x", label=label, left_out=left_out),
-                view.text_row(f"{key}.y", label="          y", left_out=left_out),
-            ]
+            rows += _corner(view, f"{Islands.prefix}[{i}].corners[{j}]", j + 1, left_out)
     return [*rows, words("islands", _ISLANDS)]

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 
 from engine.phrases import joined, phrase
-from engine.quantities import format_share
+from engine.quantities import format_length, format_share
 from engine.survey.spot import Needs
 
 from ..entries import ROUGH, own_of
@@ -18,7 +18,7 @@ from .step import FormStep, has_fault, state_of, stylesheet
 _FEWEST = 3
 _MOST_ODD = 60  # more of them are listed nowhere but in the findings
 _NUMBER = re.compile(r"readings\[(\d+)\]")
-EMPTIED = phrase("left empty, this reading is taken away when you go on")
+_EMPTIED = phrase("left empty, this reading is taken away when you go on")
 
 
 class ReadingsStep(FormStep):
@@ -38,7 +38,7 @@ class ReadingsStep(FormStep):
         )
         return [
             words("sum", _summary(view, found)),
-            *(_row(view, station) for station in found.listed),
+            *(station_row(view, station, _odd(view, station.index)) for station in found.listed),
             *([words("hidden", kept)] if found.hidden else []),
             *own_rows(view, ROUGH),
         ]
@@ -78,10 +78,14 @@ def _summary(view: View, found: Stations) -> str:
     return joined(" ", [text, guessed, tells])
 
 
-def _row(view: View, station: WorthReading) -> TextRow:
+def station_row(view: View, station: WorthReading, mark: str) -> TextRow:
+    """The field of a station; `mark` tells what is odd about its reading."""
     is_emptied = station.index is not None and not view.session.text(station.key)
-    mark = EMPTIED if is_emptied else _odd(view, station.index)
-    return view.text_row(station.key, label=station.name, left_out=phrase("not read"), mark=mark, grows=True)
+    left_out = phrase("not read")
+    if station.planned is not None:
+        left_out = phrase("plan {drop}", drop=format_length(station.planned, view.job.units))
+    mark = _EMPTIED if is_emptied else mark
+    return view.text_row(station.key, label=station.name, left_out=left_out, mark=mark, grows=True)
 
 
 def _odd(view: View, index: int | None) -> str:

@@ -71,9 +71,7 @@ class Drawing(Widget, can_focus=True):
         self._painted = None
         self.refresh()
 
-    def watch_looks(self) -> None:
-        """Draws for another kind of terminal."""
-        self.repaint()
+    watch_looks = repaint
 
     def on_mount(self) -> None:
         """Does without colours where the app does."""

@@ -129,8 +129,7 @@ class Field(Lines, Generic[RowT], can_focus=True):
             self.post_message(self.RowWanted(self.row.key))
         elif not self.act_on(event):
             return
-        event.stop()
-        event.prevent_default()
+        event.stop().prevent_default()
 
     def on_resize(self) -> None:
         """Tells that the words under the field in use came or went."""

@@ -150,8 +150,7 @@ class Findings(Lines, can_focus=True):
             self.post_message(self.Longer())
         else:
             return
-        event.stop()
-        event.prevent_default()
+        event.stop().prevent_default()
 
     def _choose(self, number: int = 0) -> None:
         if self.current is not None:
@@ -223,12 +222,11 @@ class Findings(Lines, can_focus=True):
         return [*ways, *((" ", told(sentence(says))) for says in ruled_out)]
 
     def _key_words(self, finding: Finding) -> str:
-        if self._ways:
-            last = len(self._ways)
-            if last > 1:
-                numbers = phrase("1 or 2") if last == 2 else phrase("{first} to {last}", first=1, last=last)
-                return phrase("Press {numbers} to make that change, Enter for 1; F9 takes it back.", numbers=numbers)
-        if self._ways or finding.change:
+        last = len(self._ways)
+        if last > 1:
+            numbers = phrase("1 or 2") if last == 2 else phrase("{first} to {last}", first=1, last=last)
+            return phrase("Press {numbers} to make that change, Enter for 1; F9 takes it back.", numbers=numbers)
+        if last or finding.change:
             return phrase("Enter makes this change; F9 takes it back.")
         return phrase("Enter goes to the entry.") if finding.key else ""
 

@@ -146,8 +146,7 @@ class Form(Pane):
         self.screen.set_focus(field, scroll_visible=False)
 
     def _widget(self, row: Row) -> Widget:
-        made = _make(row)
-        self._made[_identity(row)] = made
+        made = self._made[_identity(row)] = _make(row)
         return made
 
     def _rearrange(self) -> None:

@@ -77,6 +77,8 @@ class HeightMap(Drawing):
             self.spot = None
             self.repaint()
 
+    on_blur = put_cursor_away
+
     def action_walk(self, down: int, across: int) -> None:
         """Moves the cursor to the next cell of the floor that way; without a cursor, brings it."""
         cells = self._pictured().cells
@@ -99,10 +101,6 @@ class HeightMap(Drawing):
         if self.spot is None:
             self._bring_cursor()
 
-    def on_blur(self) -> None:
-        """Takes the cursor away."""
-        self.put_cursor_away()
-
     def watch_map_layer(self, layer: MapLayer) -> None:
         """Draws the other layer over the figures already sampled."""
         self._picture = self._pictured().with_layer(layer) if self.is_mounted else None
@@ -111,7 +109,7 @@ class HeightMap(Drawing):
     def watch_looks(self) -> None:
         """Draws everything anew for another kind of terminal."""
         self._picture = None
-        super().watch_looks()
+        self.repaint()
 
     def ramp(self) -> Ramp:
         """The colours of the layer's shades."""

@@ -25,7 +25,6 @@ from .ramps import shades
 
 _PAGE = 64  # more than any level: ink and level in one number, so that runs of one style are found at once
 _INKS = tuple(Ink)
-_ON_SHADE = (MarkKind.STATION,)  # marks that stand on the shade instead of covering it
 
 
 @result
@@ -88,7 +87,7 @@ def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCell
     for mark in found:
         characters[mark.row, mark.column] = mark.character
         inks[mark.row, mark.column] = mark.kind.value
-        if mark.kind not in _ON_SHADE:
+        if mark.kind is not MarkKind.STATION:  # that stands on the shade
             levels[mark.row, mark.column] = -1
     edges = frozenset() if isinstance(plan.outline, Needs) else frozenset(plan.outline.kinds)
     return MapCells(samples.frame, layer, characters, inks, levels, empty.on_floor, meaning, found, edges)

@@ -78,11 +78,8 @@ class MapPane(Vertical, can_focus=False):
 
     def on_mount(self) -> None:
         """The first size may be there before the pane listens for it."""
-        self.call_after_refresh(self._fit)
+        self.call_after_refresh(self.on_resize)
 
     def on_resize(self) -> None:
         """Another size, perhaps with room for both."""
-        self._fit()
-
-    def _fit(self) -> None:
         self.set_class(self.size.height >= _ROOM_FOR_BOTH, "-both")

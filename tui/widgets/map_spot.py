@@ -13,7 +13,7 @@ from engine.sheets.sure_words import sure_at
 from engine.survey.outline import FloorOutline
 from engine.survey.sides import Sides
 from engine.survey.spot import Needs
-from engine.types import Array
+from engine.types import Array, Mask
 
 from .map_layers import (
     BUILT_LAYERS,
@@ -29,7 +29,6 @@ from .map_layers import (
 )
 from .map_water import built_bed, runs_to, standing, water_surface
 
-_BOTH = 2  # walls that meet in a corner
 _ASIDE = Units.pair(INCH / 8, 1.0)  # [mm] how finely a distance along the floor is told
 _LEAST_SINE = 0.25  # walls closer to parallel than this make a poor pair to measure from
 _PAST_END = 1e-6  # of a wall's length
@@ -82,7 +81,7 @@ class SpotFigures:
     def _place(self) -> str:
         step = _ASIDE[self.units]
         ends = [set(wall.wall.split("-")) for wall in self.walls if wall.distance < step / 2]
-        if len(ends) == _BOTH and len(corner := ends[0] & ends[1]) == 1:
+        if len(ends) == 2 and len(corner := ends[0] & ends[1]) == 1:
             return phrase("Corner {at}", at=corner.pop())
         places = [
             phrase("On {wall}", wall=w.wall)
@@ -114,17 +113,14 @@ class SpotFigures:
         ]
 
     def _depth(self, depth: float) -> str:
-        deep = self._length(depth)
+        deep = format_length(depth, self.units)
         if self.sure is None:
             return phrase("mud {depth} deep", depth=deep)
         return phrase("mud {depth} +/- {sure}", depth=deep, sure=worked(self.sure, self.units))
 
-    def _length(self, mm: float) -> str:
-        return format_length(mm, self.units)
-
     def _over(self, mm: float) -> str:
-        text = self._length(abs(mm))
-        if text == self._length(0.0):
+        text = format_length(abs(mm), self.units)
+        if text == format_length(0.0, self.units):
             return phrase("level with the drain")
         return phrase("{height} over the drain" if mm > 0 else "{height} under the drain", height=text)
 
@@ -176,16 +172,18 @@ def _drain(plan: Plan, point: Array) -> int | None:
 def _fall(plan: Plan, floor: FloorOutline, point: Array) -> float:
     """The bed's fall [-] at a point (1, 2); on a wall that of the bed beside it, for along the wall it is level."""
     sides = floor.sides
-    along, away = _from_sides(sides, point)
-    on = (np.abs(away) < _ON_WALL) & (along >= -_PAST_END) & (along <= 1 + _PAST_END)
+    is_square, away = _from_sides(sides, point)
+    on = is_square & (np.abs(away) < _ON_WALL)
     # In a corner farther off one wall than off the other, so as not to stand on the crease between.
     beside = point + _BESIDE * (np.arange(1, on.sum() + 1)[:, None] * sides.inward[on]).sum(axis=0)
     return float(fall_at(plan, beside, heights(bed_surface(plan), beside))[0])
 
 
-def _from_sides(sides: Sides, point: Array) -> tuple[Array, Array]:
+def _from_sides(sides: Sides, point: Array) -> tuple[Mask, Array]:
+    """Which sides a point is square to, past no end of theirs, and how far off each it is [mm]."""
     offset = point - sides.starts
-    return (offset * sides.directions).sum(axis=1) / sides.lengths, (offset * sides.inward).sum(axis=1)
+    along = (offset * sides.directions).sum(axis=1) / sides.lengths
+    return (along >= -_PAST_END) & (along <= 1 + _PAST_END), (offset * sides.inward).sum(axis=1)
 
 
 def nearest_walls(floor: FloorOutline, point: Array) -> tuple[FromWall, ...]:
@@ -194,8 +192,8 @@ def nearest_walls(floor: FloorOutline, point: Array) -> tuple[FromWall, ...]:
     Only walls square to the point count: past a wall's end no tape could take the distance.
     """
     sides = floor.sides
-    along, away = _from_sides(sides, point)
-    faces = (along >= -_PAST_END) & (along <= 1 + _PAST_END) & (away >= -_PAST_END * sides.lengths)
+    is_square, away = _from_sides(sides, point)
+    faces = is_square & (away >= -_PAST_END * sides.lengths)
     order = [int(i) for i in np.argsort(np.where(faces, away, np.inf), kind="stable") if faces[i]]
     if not order:
         return ()

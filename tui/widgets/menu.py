@@ -66,8 +66,7 @@ class Menu(Lines, can_focus=True):
             self.post_message(self.Chosen(self.items[letters.index(event.character.lower())].name))
         else:
             return
-        event.stop()
-        event.prevent_default()
+        event.stop().prevent_default()
 
     def _step(self, by: int) -> None:
         self.at = (self.at + by) % len(self.items)

@@ -18,9 +18,7 @@ class Pane(VerticalScroll, can_focus=False):
         self.post_message(self.Scrolled())
 
     def on_resize(self) -> None:
-        """More or less room than before: so is what lies above and below."""
+        """More or less room, or rows, than before: so is what lies above and below."""
         self.post_message(self.Scrolled())
 
-    def watch_virtual_size(self) -> None:
-        """More or fewer rows than before: so is what lies above and below."""
-        self.post_message(self.Scrolled())
+    watch_virtual_size = on_resize

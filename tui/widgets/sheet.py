@@ -124,8 +124,7 @@ class SheetLines(Lines, can_focus=True):
             self._go(min(max(self._at + moves[event.key], 0), count - 1), moves[event.key])
         else:
             return
-        event.stop()
-        event.prevent_default()
+        event.stop().prevent_default()
 
     def _leap(self, by: int) -> None:
         """A screenful on or back, or less where a line in between would never come into view."""

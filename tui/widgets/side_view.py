@@ -47,9 +47,7 @@ class SideView(Drawing):
         """From the middle of the wall, or from where it is square to the drain."""
         self.start = CutFrom.MIDDLE if self.start is CutFrom.FOOT else CutFrom.FOOT
 
-    def watch_start(self) -> None:
-        """Draws the other cut."""
-        self.repaint()
+    watch_start = Drawing.repaint
 
     def ramp(self) -> Ramp:
         """The colours of mud and tile."""
