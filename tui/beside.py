@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from asyncio import to_thread
 from collections.abc import Sequence
 from dataclasses import replace
@@ -90,5 +91,7 @@ class Influencing:
 
 
 def _name(key: str) -> str:
-    label = label_of(key)
+    label, wall = label_of(key), re.search(r'"(.+)"', key)
+    if label == key and wall:
+        label = phrase("From wall {wall}", wall=wall[1])
     return key if label == key else phrase("{label} ({key})", label=label, key=key)

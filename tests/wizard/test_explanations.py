@@ -133,6 +133,15 @@ class TestWhatAFigureRestsOn:
         for words, line in zip(says[1:], told, strict=True):
             assert line.removeprefix("  - ").partition(" = ")[0] in words
 
+    async def test_no_entry_is_named_by_its_key_alone(self):
+        """A drain's distance from a wall by that wall, as the form has it."""
+        plan = Desk.opened(SIGNAL_BOX).planner.plan
+        walls = [f"{wall[0]}-{wall[-1]}" for wall in plan.outline.walls]
+        says = [line for figure in ("mark:0", "longest_run") for line in await Influencing.of(plan, figure).words()]
+        entries = [line for line in says if " = " in line]
+        assert any(re.match(rf"From wall ({'|'.join(walls)}) \(drains\[0\]\.at\.", line) for line in entries)
+        assert not [line for line in entries if not re.match(r"[A-Z].* \(.+\) = ", line)]
+
     async def test_what_is_closed_is_worked_out_no_further(self):
         resting = Influencing.of(Desk.opened(SIGNAL_BOX).planner.plan, "mark:0")
         resting.forget()

@@ -50,7 +50,7 @@ def explanation(key: str) -> Explanation:
     Raises KeyError for a field without words.
     """
     plain = _INDEX.sub("", key)
-    for tried in (plain, re.sub(r"\.(from|to)\.", ".at.", plain), plain.rpartition(".")[0]):
+    for tried in (plain, re.sub(r"\.(from|to)\.", ".at.", plain), plain.rpartition(".")[0], plain.partition(".")[0]):
         if tried in _all():
             return _all()[tried]
     raise KeyError(key)
