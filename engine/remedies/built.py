@@ -30,7 +30,7 @@ WHILE_GREEN = phrase("while the mud is green")
 
 
 def mend(trials: Trials, finding: Finding) -> Ideas:
-    """The stations nearest to the trouble brought back to the plan, as few as it takes; else the whole mend list.
+    """The stations nearest to the trouble brought back to the plan, as few as it takes; else the mend list, or all.
 
     Where falls are out, and the plan is no help, the bed is brought within the limits themselves.
     """
@@ -39,10 +39,13 @@ def mend(trials: Trials, finding: Finding) -> Ideas:
         return
     x, y, floor = finding.x, finding.y, built.floor
     mends = sorted(built.mending.mends, key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station))
-    limited = _limited(trials, built) if finding.rule != "ponding" else None
+    limited, listed = _limited(trials, built) if finding.rule != "ponding" else None, {one.station for one in mends}
+    off = zip(built.surface.stations.tolist(), built.surface.errors.tolist(), strict=True)
+    others = [(i, at, error) for i, (at, error) in enumerate(off) if error and i not in listed]
+    every = mends + [mends[0]._replace(station=i, x=x, y=y, add=-error) for i, (x, y), error in others if mends]
     # The bed to the nearest step, else to the next one over the plan.
-    whole = [[_to_plan(trials, built, one, rounded) for one in mends] for rounded in (_to_nearest, round_down)]
-    for count in sorted({*range(1, min(_MOST_MENDS, len(mends)) + 1), len(mends)} - {0}):
+    whole = [[_to_plan(trials, built, one, rounded) for one in every] for rounded in (_to_nearest, round_down)]
+    for count in sorted({*range(1, min(_MOST_MENDS, len(mends)) + 1), len(mends), len(every)} - {0}):
         for work in whole:
             needed = work[:count]
             if limited and not limited.keeps(finding.rule, needed):

@@ -12,7 +12,7 @@ from .built import mend, never_within, once_set
 from .channels import cut_channel, move_channel
 from .depth_moves import move_clear, move_for_depth
 from .drain_height import set_as_far, set_for_curb, set_for_depth
-from .falls import gentler, just_enough, set_fall, steeper
+from .falls import gentler, just_enough, lower_walls, set_fall, steeper
 from .ground import fill, grind
 from .outlines import close_walk, correct_length
 from .places import best_ratio, move_for_falls, move_into_sight, move_to_a_bed, no_place_in_sight
@@ -47,6 +47,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "fall-steep": (
         offered,
         gentler,
+        lower_walls,
         without_steps,
         move_for_falls,
         level_with_others,

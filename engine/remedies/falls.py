@@ -5,6 +5,7 @@ from bisect import bisect_left
 import numpy as np
 
 from ..bed.depth import Depth
+from ..bed.parted_walls import PartedWalls
 from ..figures import GUARD
 from ..job.defaults import mark_step
 from ..job.model import BedShape
@@ -48,18 +49,31 @@ def set_fall(trials: Trials, finding: Finding) -> Ideas:
 
 def steeper(trials: Trials, finding: Finding, most: float = np.inf) -> Ideas:
     """The fall raised by as few steps as clear a finding that more fall never brings back, to less than `most`."""
-    ideas = [_idea(trials, value, None, is_up=True) for value in _values(trials, 1, most)]
-    at = bisect_left(ideas, True, key=lambda idea: trials.tried(finding, idea) is not None)
-    yield from ideas[at : at + 1]
+    yield from _least(trials, finding, [_idea(trials, value, None, is_up=True) for value in _values(trials, 1, most)])
 
 
 def gentler(trials: Trials, finding: Finding) -> Ideas:
     """A fall over the least, or a height of one's own of level walls, lowered by as few steps as clear a finding."""
     least = 0.0 if _own(trials) else most_wanted(trials.case)[1].value
     values = [value for value in _values(trials, -1) if not is_below(value, least)]
-    ideas = [_idea(trials, value, None, is_up=False) for value in values]
+    yield from _least(trials, finding, [_idea(trials, value, None, is_up=False) for value in values])
+
+
+def lower_walls(trials: Trials, finding: Finding) -> Ideas:
+    """Level walls to several drains set lower by as few marks as make the part that is too steep gentle enough."""
+    bed, step = trials.plan.bed, mark_step(trials.job)
+    if isinstance(bed, PartedWalls) and _own(trials) is None:
+        heights = [trials.text(step * i) for i in range(round(bed.wall_height / step) - 1, 0, -1)]
+        ideas = [
+            Idea(phrase("lower the walls' height to {height}", height=text), (("bed.wall_height", text),))
+            for text in heights
+        ]
+        yield from _least(trials, finding, ideas)
+
+
+def _least(trials: Trials, finding: Finding, ideas: list[Idea]) -> list[Idea]:
     at = bisect_left(ideas, True, key=lambda idea: trials.tried(finding, idea) is not None)
-    yield from ideas[at : at + 1]
+    return ideas[at : at + 1]
 
 
 def just_enough(trials: Trials, finding: Finding) -> Ideas:

@@ -1,7 +1,8 @@
 """One of several drains changed: set higher or lower, or moved off what makes its part too steep."""
 
+from bisect import bisect_left
 from dataclasses import replace
-from functools import reduce
+from functools import partial, reduce
 from itertools import islice
 
 import numpy as np
@@ -29,7 +30,6 @@ from .regions import clear_places
 from .remedy import Idea, Ideas
 from .trials import NOISE, TOO_LONG, Trials
 
-_SET = 500.0  # [-] of effort for beds with one drain set for their depth
 _TRIES = 4  # changes of height that surely do: so many are planned
 _EFFORT = 1500.0  # [-] of all that may do, shared among the drains
 _INSIDE = 0.5  # [mm] off the walls
@@ -79,13 +79,22 @@ def set_one(trials: Trials, finding: Finding) -> Ideas:
 
     The bed moves nowhere by more than the drain does, but for its walls' rounding to a mark.
     """
-    aside, drains, rule = trials.aside(_SET), range(len(trials.job.drains)), finding.rule
+    aside, drains, rule = trials.searching(), range(len(trials.job.drains)), finding.rule
     up = up_for_depth(trials, rule, trials.plan.depth)
     least, way = max(abs(up) - mark_step(trials.job), NOISE), np.sign(up)
     steps = np.arange(least, 2 * abs(up) + trials.step, trials.step).tolist() if len(drains) > 1 else []
-    ideas = (idea for by in steps for i in drains for idea in _set(trials, i, way * by))
-    does = (idea for idea in ideas if keeps_depth(trials, rule, aside.depth(idea.change)))
-    yield from islice(does, _TRIES)
+
+    def keeps(by: float, i: int) -> bool:
+        found = _set(trials, i, way * by)
+        return any(keeps_depth(trials, rule, aside.depth(idea.change)) for idea in found)
+
+    if trials.job.bed.shape is BedShape.EVEN_FALL:  # the higher a drain the higher the bed, everywhere
+        firsts = ((i, bisect_left(steps, True, key=partial(keeps, i=i))) for i in drains)
+        does = iter(sorted((by, i) for i, first in firsts for by in steps[first : first + _TRIES]))
+    else:
+        does = ((by, i) for by in steps for i in drains if keeps(by, i))
+    yield from (idea for by, i in islice(does, _TRIES) for idea in _set(trials, i, way * by))
+    trials.searched(aside)
     if aside.is_spent:
         trials.leave("drop", TOO_LONG)
 

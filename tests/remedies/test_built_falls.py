@@ -131,3 +131,22 @@ def test_too_low_a_fall_is_mended_by_itself_where_another_is_too_steep_by_the_pl
     for key, text in best.change:
         less = tuple((own, f"{float(text.split()[0]) + (own == key):.0f} mm") for own, text in best.change)
         assert "built-fall-low" in [finding.rule for finding in plan(changed(planned.job, less)).findings], key
+
+
+def test_a_station_that_is_hardly_off_the_plan_is_mended_where_a_fall_asks_for_it(make_plan):
+    """Least and most fall are one figure, and the bed is planned flatter: brought to its plan it is nowhere too steep.
+
+    Corner D is a mm over the plan, which is little enough to be left, were its line not too steep by that.
+    """
+    finished = "".join(
+        f'[[as_built]]\nat = "{name}"\ndrop = {drop}\n' for name, drop in zip("ABCD", (484, 471, 483, 491), strict=True)
+    )
+    words = {"drop": 500, "shape": "even-fall", "fall": "1.66 %", "rulebook": "us-accessible"}
+    corners = [(0, 0), (1400, 0), (1400, 1100), (0, 1100)]
+    built = make_plan(corners, at=(392, 737), readings=[('"A"', 560)], extra=finished, **words)
+    steep = next(finding for finding in built.findings if finding.rule == "built-fall-steep")
+    (green, *_) = remedies(built)[built.findings.index(steep)].best
+    assert dict(green.change) == {"as_built[1].drop": "480 mm", "as_built[3].drop": "492 mm"}
+    for left_out in green.change:
+        less = plan(changed(built.job, tuple(entry for entry in green.change if entry is not left_out)))
+        assert "built-fall-steep" in {finding.rule for finding in less.findings}

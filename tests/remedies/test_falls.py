@@ -94,3 +94,19 @@ class TestTooSteep:
         assert way.change in [told.change for told in remedies(plan)[number].best]
         assert not planned(changed(plan.job, way.change)).has_stop
         assert planned(changed(plan.job, ((change[0], more),))).has_stop
+
+
+def test_walls_are_lowered_for_one_drains_part_alone(several):
+    """The wall nearest to drain 2 is 450 mm off its rim, so at 1 in 24 it may stand 18 mm high; drain 1 asks for less.
+
+    From the far corner to drain 2 it is 851 mm, which at the least fall of 1 in 48 takes 17.8 mm.
+    """
+    hall = [(0, 0), (2400, 0), (2400, 1000), (0, 1000)]
+    plan = several(hall, (400, 500, 500), (1650, 500, 500), fall="3 %")
+    steep = [finding for finding in plan.findings if finding.rule == "fall-steep"]
+    assert [finding.drains for finding in steep] == [(0,), (1,)]
+    answer = remedies(plan)[plan.findings.index(steep[1])]
+    lower = next(remedy for remedy in answer.best if remedy.says.startswith("lower the walls' height"))
+    assert lower.change == (("bed.wall_height", "18 mm"),)
+    left = planned(changed(plan.job, lower.change)).findings
+    assert [finding.drains for finding in left if finding.rule in ("fall-steep", "fall-low")] == [(0,)]
