@@ -59,7 +59,6 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
         self.wizard.keep_draft()
 
     def _end(self, code: int) -> None:
-        """Ends at the system's word: the draft stays on disk and is offered at the next start."""
         self.wizard.keep_draft()
         self.exit(return_code=code)
 

@@ -219,9 +219,9 @@ class DrainPlace:
 
     def _check_rest(self, job: Job, texts: dict[str, str]) -> None:
         """Raises JobError for a distance that cannot be read, though another is still missing."""
-        for name in ("first", "second", "along", "off"):
-            if texts.get(f"{self.prefix}.{name}"):
-                measured(OFFSET, texts[f"{self.prefix}.{name}"], f"{self.prefix}.{name}", job)
+        for key in (f"{self.prefix}.{name}" for name in ("first", "second", "along", "off")):
+            if texts.get(key):
+                measured(OFFSET, texts[key], key, job)
 
 
 def default_form(part: str) -> str:

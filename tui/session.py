@@ -19,7 +19,7 @@ class Session:
     """The job being entered, with undo and redo for every change; one field's typing is one step."""
 
     def __init__(self, job: Job | None = None, path: Path | None = None) -> None:
-        self.state = State(job) if job is not None else State()  # the present moment
+        self.state = State(job or Job())  # the present moment
         self._past: list[State] = []
         self._future: list[State] = []
         self._open_key: str | None = None

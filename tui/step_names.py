@@ -45,5 +45,4 @@ _OF_KEYS = {
 
 def step_of(key: str) -> StepName:
     """The step that an entry of the job belongs to; the bed's where no other claims it."""
-    head = re.match(r"\w*", key)
-    return _OF_KEYS.get(head[0] if head else "", StepName.BED)
+    return _OF_KEYS.get(re.split(r"\W", key, maxsplit=1)[0], StepName.BED)

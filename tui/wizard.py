@@ -153,8 +153,8 @@ class WizardScreen(ChoosingScreen):
 
     def action_step_out(self) -> None:
         """Off the map or the findings and back to the step; from there towards the way out."""
-        if self.where in (Where.MAP, Where.FINDINGS) and self._current in self._steps:
-            self._enter(self._steps[self._current])
+        if self.where in (Where.MAP, Where.FINDINGS) and self.step is not None:
+            self._enter(self.step)
         else:
             self._ask(lambda filing: filing.quit(always_ask=True))
 

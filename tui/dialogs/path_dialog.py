@@ -79,7 +79,7 @@ class PathDialog(Dialog[Path]):
         self._show()
 
     def _enter_folder(self, text: str) -> None:
-        self._typed = text if text.endswith("/") else text + "/"
+        self._typed = text.removesuffix("/") + "/"
         self._show()
         self.query_one(TextField).focus()
 

@@ -21,7 +21,7 @@ def listing(typed: str, ending: str) -> Listing:
     """What lies in the folder of a typed path: folders end in a slash, files in that ending."""
     path = Path(typed).expanduser()
     folder, start = (path, "") if not typed or typed.endswith(("/", "\\")) else (path.parent, path.name)
-    shown = "" if not typed else typed[: len(typed) - len(start)]
+    shown = typed[: len(typed) - len(start)]
     try:
         entries = sorted(folder.iterdir(), key=lambda entry: entry.name.lower())
     except OSError as error:

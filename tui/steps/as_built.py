@@ -22,7 +22,7 @@ from ..view import View, heading, words
 from ..widgets.map_water import built_bed
 from .floor import YES_NO
 from .readings import own_rows, station_row
-from .step import FormStep, has_fault, state_of, stylesheet
+from .step import FormStep, state_of, stylesheet
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt
@@ -69,7 +69,7 @@ class AsBuiltStep(FormStep):
         plan = view.plan
         has_pond = plan is not None and any(finding.rule == "ponding" for finding in plan.findings)
         is_done = len(view.job.as_built) >= _FEWEST
-        return state_of(is_done=is_done, has_fault=has_fault(view, BUILT) or has_pond)
+        return state_of(view, BUILT, is_done=is_done, has_trouble=has_pond)
 
 
 def _built(view: View) -> AsBuilt | None:

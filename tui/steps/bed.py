@@ -19,7 +19,7 @@ from ..price_rows import price_rows
 from ..rows import Offer, Row
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
-from .step import FormStep, has_fault, state_of, stylesheet
+from .step import FormStep, state_of, stylesheet
 
 _SHAPES = (
     (BedShape.LEVEL_WALLS.value, phrase("level walls")),
@@ -65,10 +65,8 @@ class BedStep(FormStep):
     def state(cls, view: View) -> StepState:
         """Done with a shape that fits the floor."""
         there = view.plan is not None and isinstance(view.plan.depth, Depth)
-        return state_of(
-            is_done=view.job.bed.shape is not None and there,
-            has_fault=has_fault(view, "bed", "strips", "mortar", "figures", "prices"),
-        )
+        is_done = view.job.bed.shape is not None and there
+        return state_of(view, "bed", "strips", "mortar", "figures", "prices", is_done=is_done)
 
 
 def _own_figures(view: View, book: Rulebook) -> list[Row]:

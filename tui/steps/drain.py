@@ -17,7 +17,7 @@ from ..groups import CORNER, OFFSETS, POINT, WALL, corner_names, default_form, d
 from ..rows import Offer, Row
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
-from .step import FormStep, has_fault, state_of, stylesheet
+from .step import FormStep, state_of, stylesheet
 
 _KINDS = (
     (DrainKind.ROUND.value, phrase("round")),
@@ -59,7 +59,7 @@ class DrainStep(FormStep):
         """Done when every drain has its form, size and place; its height may be planned."""
         drains = view.job.drains
         placed = bool(drains) and all(d.kind and d.size and (d.at or (d.start and d.end)) for d in drains)
-        return state_of(is_done=placed, has_fault=has_fault(view, "drains"))
+        return state_of(view, "drains", is_done=placed)
 
 
 def _drain(view: View, i: int) -> list[Row]:

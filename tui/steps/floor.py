@@ -14,7 +14,7 @@ from ..rows import Offer, Row
 from ..step_names import StepName, StepState
 from ..tongues import told
 from ..view import View, heading
-from .step import FormStep, has_fault, state_of, stylesheet
+from .step import FormStep, state_of, stylesheet
 
 YES_NO = (("true", phrase("yes")), ("false", phrase("no")))
 _KINDS = ((FloorKind.CONCRETE.value, phrase("concrete")), (FloorKind.WOOD.value, phrase("wood")))
@@ -44,9 +44,8 @@ class FloorStep(FormStep):
     def state(cls, view: View) -> StepState:
         """Done with a name and a kind of floor."""
         job = view.job
-        return state_of(
-            is_done=bool(job.name) and job.floor.kind is not None, has_fault=has_fault(view, "job.", "floor.", "build.")
-        )
+        is_done = bool(job.name) and job.floor.kind is not None
+        return state_of(view, "job.", "floor.", "build.", is_done=is_done)
 
 
 def _needed(view: View) -> list[Row]:

@@ -14,7 +14,7 @@ from ..groups import Corners, Islands, Tapes, Walls, corner_names, islands_of, r
 from ..rows import Row
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
-from .step import FormStep, has_fault, state_of, stylesheet
+from .step import FormStep, state_of, stylesheet
 
 _FORMS = ((RECTANGLE, phrase("rectangle")), (WALLS, phrase("walls")), (CORNERS, phrase("corners")))
 _ROUND = phrase("Call any corner A and go round: A-B is one side, B-C the next. The map then shows them.")
@@ -44,7 +44,7 @@ class OutlineStep(FormStep):
     def state(cls, view: View) -> StepState:
         """Done with an outline that bounds a floor."""
         is_done = view.floor is not None and view.job.outline.is_given
-        return state_of(is_done=is_done, has_fault=has_fault(view, "outline", "curb"))
+        return state_of(view, "outline", "curb", is_done=is_done)
 
 
 def _rectangle(view: View) -> list[Row]:

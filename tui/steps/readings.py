@@ -13,7 +13,7 @@ from ..rows import Row, TextRow
 from ..stations import Stations, WorthReading, best_next, stations
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
-from .step import FormStep, has_fault, state_of, stylesheet
+from .step import FormStep, state_of, stylesheet
 
 _FEWEST = 3
 _MOST_ODD = 60  # more of them are listed nowhere but in the findings
@@ -46,7 +46,7 @@ class ReadingsStep(FormStep):
     @classmethod
     def state(cls, view: View) -> StepState:
         """Done with as many readings as fix a slope."""
-        return state_of(is_done=len(view.job.readings) >= _FEWEST, has_fault=has_fault(view, "readings"))
+        return state_of(view, "readings", is_done=len(view.job.readings) >= _FEWEST)
 
 
 def _without_outline(count: int) -> str:

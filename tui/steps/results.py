@@ -76,4 +76,4 @@ class ResultsStep(Step):
         """Done with marks and no stop."""
         plan = view.plan
         has_marks = plan is not None and not isinstance(plan.marks, Needs)
-        return state_of(is_done=has_marks, has_fault=plan is not None and has_marks and plan.has_stop)
+        return state_of(view, is_done=has_marks, has_trouble=plan is not None and has_marks and plan.has_stop)

@@ -103,10 +103,7 @@ class FormStep(Step):
         self.form.go_to_first(self._last_key)
 
     def go_to(self, key: str) -> bool:
-        """Goes to the field of exactly that key, else to one that is a part of it or it of that.
-
-        Of several parts the first that still waits is taken.
-        """
+        """Goes to the field of exactly that key, else to one that is a part of it or it of that."""
         return self.form.go_to(key) or self.form.go_to_part(key)
 
     @property
@@ -130,15 +127,10 @@ def more_of(scroll: VerticalScroll) -> tuple[bool, bool]:
     return scroll.scroll_y > 0, scroll.scroll_y < scroll.max_scroll_y
 
 
-def state_of(*, is_done: bool, has_fault: bool) -> StepState:
-    """A step in trouble, done, or open."""
-    if has_fault:
-        return StepState.TROUBLE
-    return StepState.DONE if is_done else StepState.OPEN
-
-
-def has_fault(view: View, *prefixes: str) -> bool:
-    """Whether an entry whose key begins like this cannot be used."""
+def state_of(view: View, *prefixes: str, is_done: bool, has_trouble: bool = False) -> StepState:
+    """A step in trouble, as where an entry whose key begins like this cannot be used; else done, or open."""
     keys = [key for key, one in view.session.pending.items() if one.fault]
     keys += [view.error.key] if view.error is not None else []
-    return any(key.startswith(prefixes) for key in keys)
+    if has_trouble or any(key.startswith(prefixes) for key in keys):
+        return StepState.TROUBLE
+    return StepState.DONE if is_done else StepState.OPEN

@@ -43,7 +43,7 @@ class HeaderLine(Bar):
         parts = [self._step(step, state) for step, state in zip(STEPS, self.view.states, strict=True)]
         steps = Content("").join(parts)
         room = self.size.width - steps.cell_length - 2
-        name = harmless(self.view.job_name, max(room - 2, 0)) if self.view.job_name else ""
+        name = harmless(self.view.job_name, max(room - 2, 0))
         if self.view.is_unsaved and name:
             name += "*"
         return Content.assemble(steps, (name.rjust(max(room, 0)), "$text-muted"))

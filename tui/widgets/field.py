@@ -138,10 +138,10 @@ class Field(Lines, Generic[RowT], can_focus=True):
 
     def lines_at(self, width: int) -> list[Content]:
         """One line, and the words under it."""
-        note = self.note()
+        words, style = self.note()
         indent = " " * _INDENT
-        under = [line for part in note[0].split("\n") for line in self.folded(part, width)]
-        return [*self._head(width), *[Content.assemble(indent, (line, note[1])) for line in under]]
+        under = [line for part in words.split("\n") for line in self.folded(part, width)]
+        return [*self._head(width), *[Content.assemble(indent, (line, style)) for line in under]]
 
     def folded(self, text: str, width: int) -> list[str]:
         """Words under a field of so many cells, line by line."""

@@ -81,7 +81,7 @@ class HeightMap(Drawing):
 
     def action_walk(self, down: int, across: int) -> None:
         """Moves the cursor to the next cell of the floor that way; without a cursor, brings it."""
-        cells = self._pictured().cells
+        cells = self.cells
         if cells is None:
             return
         if self.spot is None:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from engine.bed.catchments import ridge_lines
-from engine.bed.surfaces import Bed, NoBed, level_lines, valley_lines
+from engine.bed.surfaces import NoBed, level_lines, valley_lines
 from engine.job.model import EdgeKind
 from engine.plan import Plan
 from engine.records import result
@@ -100,15 +100,8 @@ def _valleys(plan: Plan, frame: Frame) -> Array:
     lines = (*valley_lines(bed), *level_lines(bed))
     ends = np.array([[(line.low.x, line.low.y), (line.high.x, line.high.y)] for line in lines])
     valleys = frame.cells(ends.reshape(-1, 2)).reshape(-1, 2, 2)
-    return np.concatenate([valleys, _ridges(bed, frame)])
-
-
-def _ridges(bed: Bed, frame: Frame) -> Array:
-    pieces = [
-        np.stack([points[:-1], points[1:]], axis=1)
-        for points in (frame.cells(ridge.points) for ridge in ridge_lines(bed))
-    ]
-    return np.concatenate([np.empty((0, 2, 2)), *pieces])
+    ridges = (frame.cells(ridge.points) for ridge in ridge_lines(bed))
+    return np.concatenate([valleys, *(np.stack([points[:-1], points[1:]], axis=1) for points in ridges)])
 
 
 def _spans(characters: NDArray[np.str_], inks: NDArray[np.int16], levels: NDArray[np.int16]) -> list[PictureLine]:

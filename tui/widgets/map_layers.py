@@ -23,11 +23,10 @@ from engine.types import Array, Mask
 from ..terminal import capital
 from .map_frame import Frame
 from .map_strokes import Stencil
-from .map_water import built_bed, deepest, standing
+from .map_water import NUDGE, built_bed, deepest, standing
 
 _FELT = Units.pair(3, 2)  # digits that a fall felt by a difference is told to, in in/ft or %
 _SURE = 5e-5  # [in/ft], [%] how near a sixteenth it is one
-_NUDGE = 2e-3  # [mm] how far to step aside to feel the bed's fall
 
 
 class Surface(Protocol):
@@ -134,8 +133,8 @@ def fall_at(plan: Plan, points: Array, here: Array) -> Array:
 
     A one-sided difference over a few thousandths of a millimetre: right to 1e-5 of itself off creases.
     """
-    aside = np.concatenate([points + np.array(step) for step in ((_NUDGE, 0.0), (0.0, _NUDGE))])
-    rise = (heights(bed_surface(plan), aside) - np.concatenate([here, here])).reshape(2, -1) / _NUDGE
+    aside = np.concatenate([points + np.array(step) for step in ((NUDGE, 0.0), (0.0, NUDGE))])
+    rise = (heights(bed_surface(plan), aside).reshape(2, -1) - here) / NUDGE
     return np.asarray(np.hypot(rise[0], rise[1]))
 
 

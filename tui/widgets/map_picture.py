@@ -99,7 +99,7 @@ class MapPicture:
         """The picture's rows, `height` of them; spot: where the cursor is, x and y [mm]."""
         plan, at, cells = self.plan, self.arrangement, self.cells
         if plan is None or at is None or cells is None:
-            return self._in_words(plan)
+            return self._in_words()
         cursor = None if spot is None else at.frame.cell(*spot)
         words = () if spot is None else spot_words(plan, *spot, self.layer)
         rows = self._map_rows(cells, at, cursor)
@@ -108,9 +108,9 @@ class MapPicture:
         under = self._under(plan, cells, words, at.rows_under)
         return [*rows, *under, *([()] * at.rows_under)][: self.height]
 
-    def _in_words(self, plan: Plan | None) -> list[PictureLine]:
-        has_outline = plan is not None and not isinstance(plan.outline, Needs)
-        words = _NO_ROOM if has_outline else missing_outline(plan, phrase("The map"))
+    def _in_words(self) -> list[PictureLine]:
+        has_outline = self.plan is not None and not isinstance(self.plan.outline, Needs)
+        words = _NO_ROOM if has_outline else missing_outline(self.plan, phrase("The map"))
         return in_words(words, self.width, self.height)
 
     def _map_rows(self, cells: MapCells, at: Arrangement, cursor: tuple[int, int] | None) -> list[PictureLine]:

@@ -172,9 +172,10 @@ class Stencil:
 
 def stencil(floor: FloorOutline, frame: Frame, looks: Looks) -> Stencil:
     """The outline drawn into a frame; a stroke that crosses a cell of the floor takes it."""
-    characters = np.full((frame.rows, frame.columns), " ", dtype="<U1")
-    inks = np.full((frame.rows, frame.columns), Ink.TEXT, dtype=np.int16)
-    on_floor = np.zeros((frame.rows, frame.columns), dtype=bool)
+    shape = frame.rows, frame.columns
+    characters = np.full(shape, " ", dtype="<U1")
+    inks = np.full(shape, Ink.TEXT, dtype=np.int16)
+    on_floor = np.zeros(shape, dtype=bool)
     inside = shapely.contains_xy(floor.polygon, *frame.centres().T)
     on_floor[1:-1, 1:-1] = inside.reshape(frame.rows - 2, frame.columns - 2)
     # A sharp corner may lie beyond the frame: it is drawn at the frame's edge.

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 ARROWS = "→↗↑↖←↙↓↘"
 ASCII_ARROWS = ">/^\\</v\\"
-_NUDGE = 2e-3  # [mm] how far to step aside to feel the fall
+NUDGE = 2e-3  # [mm] how far to step aside to feel the fall
 _MOST_NUMBERED = 9
 _TAG_EVERY, _TAG_SHIFT = 11, 4  # [cells] along a row from one drain's number to the next, and from row to row
 _BESIDE = 25.0  # [mm] how far beside a pond its film is looked for
@@ -74,7 +74,7 @@ def arrows(plan: Plan, points: Array, *, ascii_only: bool) -> NDArray[np.str_]:
     surface = water_surface(plan)
     if surface is None:
         return np.full(len(points), " ")
-    asked = np.concatenate([points + np.array(step) for step in ((0.0, 0.0), (_NUDGE, 0.0), (0.0, _NUDGE))])
+    asked = np.concatenate([points + np.array(step) for step in ((0.0, 0.0), (NUDGE, 0.0), (0.0, NUDGE))])
     here, across, up = surface.height(asked).reshape(3, -1)
     turn = np.arctan2(here - up, here - across) / (np.pi / 4)
     signs = np.array(list(ASCII_ARROWS if ascii_only else ARROWS))

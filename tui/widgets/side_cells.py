@@ -45,7 +45,6 @@ _ON = {  # two matters in one cell, the upper half over the lower
     (Matter.UPPER_BED, Matter.MUD): Ink.UPPER_BED_ON_MUD,
     (Matter.MUD, Matter.GROUND): Ink.MUD_ON_GROUND,
 }
-_NAMES = {Matter.TILE: "tile", Matter.UPPER_BED: "upper bed", Matter.MUD: "mud", Matter.GROUND: "rough floor"}
 _NONE = "-"
 _UNIT_WORDS = Units.pair(phrase("inches"), "mm")
 _SHORT: dict[str, str] = {  # the labels where the long ones do not fit
@@ -58,7 +57,7 @@ _SHORT: dict[str, str] = {  # the labels where the long ones do not fit
 
 
 class Swatch(NamedTuple):
-    """How one kind of matter is drawn."""
+    """How one kind of matter, or two in one cell, are drawn."""
 
     character: str
     ink: Ink
@@ -97,10 +96,7 @@ def _assembled(plan: Plan, cut: Cut, start: CutFrom, size: tuple[int, int], look
     layers = layers_on_bed(plan)
     across = cut.length / (width - 2)
     surfaces = profile(plan, cut, np.asarray((np.arange(width - 2) + 0.5) * across, dtype=float))
-    glyphs = _ASCII_GLYPHS if looks.ascii else _GLYPHS
-    heights = table(
-        plan, cut, layers, {name: Swatch(glyphs[kind], _INKS[kind]) for kind, name in _NAMES.items()}, width
-    )
+    heights = table(plan, cut, layers, looks, width)
     words = _words(plan, cut, start, surfaces)
     room = height - len(wrapped(f"{words} {_times(10)}", width))
     if room - len(heights) < _LEAST_ROWS <= room - _SHORT_TABLE:
@@ -146,32 +142,30 @@ def _drawn(cut: Cut, halves: NDArray[np.int8], looks: Looks) -> Iterator[Picture
     cells = {pair: _cell(pair, looks) for pair in np.unique(pairs).tolist()}
     for row in pairs.tolist():
         runs = [(pair, len(list(run))) for pair, run in groupby(row)]
-        yield (near, *(Span(cells[pair][0] * count, cells[pair][1]) for pair, count in runs), far)
+        yield (near, *(Span(cells[pair].character * count, cells[pair].ink) for pair, count in runs), far)
 
 
-def _cell(pair: int, looks: Looks) -> tuple[str, Ink]:
+def _swatch(kind: Matter, looks: Looks) -> Swatch:
+    return Swatch((_ASCII_GLYPHS if looks.ascii else _GLYPHS)[kind], _INKS[kind])
+
+
+def _cell(pair: int, looks: Looks) -> Swatch:
     """One character for two halves: by halves where colours can tell them apart, else the lower half decides.
 
     Thin tile is never lost to what lies under it.
     """
     upper, lower = Matter(pair // _MATTERS), Matter(pair % _MATTERS)
-    glyphs = _ASCII_GLYPHS if looks.ascii else _GLYPHS
     if upper is Matter.AIR and lower is Matter.TILE:
-        return ("_", Ink.TILE_EDGE) if looks.ascii else ("▄", Ink.TILE_EDGE)
+        return Swatch("_" if looks.ascii else "▄", Ink.TILE_EDGE)
     if (upper, lower) in _ON and looks.colours is not Colours.NONE and not looks.ascii:
-        return "▀", _ON[upper, lower]
-    if upper is Matter.TILE and lower is not Matter.AIR:
-        return glyphs[Matter.TILE], Ink.TILE
-    return glyphs[lower], _INKS[lower]
+        return Swatch("▀", _ON[upper, lower])
+    return _swatch(upper if upper is Matter.TILE and lower is not Matter.AIR else lower, looks)
 
 
-def table(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch], width: int) -> list[PictureLine]:
-    """The table's lines, head first, at most so wide; none where it does not fit.
-
-    swatches: by the row's name, "tile", "upper bed", "mud" and "rough floor".
-    """
+def table(plan: Plan, cut: Cut, layers: Layers, looks: Looks, width: int) -> list[PictureLine]:
+    """The table's lines, head first, at most so wide; none where it does not fit."""
     head = _Row(_BLANK, _UNIT_WORDS[plan.job.units], (cut.wall, told(phrase("drain")), cut.far_wall))
-    rows = list(_rows(plan, cut, layers, swatches))
+    rows = list(_rows(plan, cut, layers, looks))
     shortened = [row._replace(label=_SHORT.get(row.label, row.label)) for row in (head, *rows)]
     for lines in ([head, *rows], shortened):
         longest = [max(len(row.figures[k]) for row in lines) for k in range(3)]
@@ -183,7 +177,7 @@ def table(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch], wid
     return []
 
 
-def _rows(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch]) -> Iterator[_Row]:
+def _rows(plan: Plan, cut: Cut, layers: Layers, looks: Looks) -> Iterator[_Row]:
     at = profile(plan, cut, np.array([0.0, cut.drain, cut.length]))
     at_ends = np.array([True, False, True])
 
@@ -195,12 +189,12 @@ def _rows(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch]) -> 
         return first, middle, last
 
     yield _Row(_BLANK, phrase("mud, deep"), texts(at.bed - at.rough))
-    yield _Row(swatches["tile"], phrase("tile top"), texts(np.where(at_ends, at.bed + layers.total, np.nan)))
+    yield _Row(_swatch(Matter.TILE, looks), phrase("tile top"), texts(np.where(at_ends, at.bed + layers.total, np.nan)))
     if layers.upper_bed:
         upper = np.where(at_ends, at.bed + layers.upper_bed, np.nan)
-        yield _Row(swatches["upper bed"], phrase("upper bed"), texts(upper))
-    yield _Row(swatches["mud"], phrase("bed"), texts(at.bed))
-    yield _Row(swatches["rough floor"], phrase("rough floor"), texts(at.rough))
+        yield _Row(_swatch(Matter.UPPER_BED, looks), phrase("upper bed"), texts(upper))
+    yield _Row(_swatch(Matter.MUD, looks), phrase("bed"), texts(at.bed))
+    yield _Row(_swatch(Matter.GROUND, looks), phrase("rough floor"), texts(at.rough))
 
 
 def _line(row: _Row, widths: tuple[int, ...], ink: Ink) -> PictureLine:

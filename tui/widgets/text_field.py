@@ -45,7 +45,7 @@ class TextField(Field[TextRow]):
 
     def show(self, row: TextRow) -> None:
         """Takes a new row; the cursor stays where it is while the text is the one being typed."""
-        if row.text != self.line.text:
+        if row.text != self.text:
             self.line = Line.of(row.text)
         super().show(row)
 
@@ -77,10 +77,10 @@ class TextField(Field[TextRow]):
     def value_line(self, width: int) -> Content:
         """The text with the cursor in it, or what stands for an empty field in brackets."""
         if not self.has_focus:
-            if self.line.text:
-                return Content(harmless(self.line.text, width))
+            if self.text:
+                return Content(harmless(self.text, width))
             return Content.styled(harmless(self._stand_in(), width), "$text-muted")
-        ghost = self._stand_in() if not self.line.text else ""
+        ghost = self._stand_in() if not self.text else ""
         return Content.assemble(_edited(self.line, width), (ghost[: max(width - 1, 0)], "$text-muted"))
 
     def value_lines(self, width: int) -> list[Content]:
@@ -101,16 +101,16 @@ class TextField(Field[TextRow]):
         if row.mark:
             understood = f"{told(row.echo)}. " if row.echo and self.has_focus else ""
             return understood + told(sentence(row.mark)), "bold $warning"
-        if self.is_missed and not self.line.text:
+        if self.is_missed and not self.text:
             return told(MISSED), "bold $warning"
         return (self._hint(), "$text-muted") if self.has_focus else ("", "")
 
     def _hint(self) -> str:
         row = self.row
-        if row.echo and self.line.text:
+        if row.echo and self.text:
             how = f"{told(row.echo)}   {told(_HOW)}"
             return how if len(how) <= self.room(self.size.width) else told(row.echo)
-        if row.echo or row.offer is None or self.line.text:
+        if row.echo or row.offer is None or self.text:
             return told(row.echo)
         return told(enter_takes(row.offer.text, row.offer.why))
 
