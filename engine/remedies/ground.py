@@ -132,7 +132,7 @@ class _Work:
     def _ease(self) -> None:
         """Leaves out the places that it does without, and takes back the steps, until none is left; else says so."""
         count = len(self.trials.plan.readings)
-        self._tries = int(_EASE / effort(self.trials.job, self.rough.floor))
+        self._tries = int(_EASE * self.trials.plan.patience / effort(self.trials.job, self.rough.floor))
         is_less = True
         while is_less and self._tries > 0:
             new = [i for i in self.drops if i >= count]
@@ -296,6 +296,7 @@ class _Work:
             **parts,
         )
         if not self.is_least:
+            self.trials.is_open = True
             says = phrase("{says}; some of it may be a step less", says=says)
         return Idea(says, self._change(), by)
 

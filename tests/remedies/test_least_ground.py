@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -117,9 +118,12 @@ def test_the_patch_holds_every_place_that_is_out(worked):
 
 
 def test_where_not_all_is_tried_it_is_said_that_some_may_be_less(make_plan, monkeypatch):
-    monkeypatch.setattr(ground, "_EASE", 0.0)
+    monkeypatch.setattr(ground, "_EASE", 0.1)
     corners, words = _floor(1)
-    trials = Trials(make_plan(corners, **words))
-    finding = next(finding for finding in trials.plan.findings if finding.rule in DEPTHS)
-    (idea,) = [*ground.grind(trials, finding), *ground.fill(trials, finding)][:1]
-    assert idea.says.endswith("; some of it may be a step less")
+    plan = make_plan(corners, **words)
+    finding = next(finding for finding in plan.findings if finding.rule in DEPTHS)
+    for patience, is_open in ((1.0, True), (10_000.0, False)):
+        trials = Trials(replace(plan, patience=patience))
+        (idea,) = [*ground.grind(trials, finding), *ground.fill(trials, finding)][:1]
+        assert idea.says.endswith("; some of it may be a step less") == is_open
+        assert trials.is_open == is_open
