@@ -30,35 +30,48 @@ WHILE_GREEN = phrase("while the mud is green")
 
 
 def mend(trials: Trials, finding: Finding) -> Ideas:
-    """The stations nearest to the trouble brought back to the plan, as few as it takes; else the mend list, or all.
+    """The stations nearest to the trouble brought back to the plan, as few as it takes; else the mend list.
 
-    Where falls are out, and the plan is no help, the bed is brought within the limits themselves.
+    Where falls are out, and the plan is no help, the bed is brought within the limits themselves; else back to the plan
+    where it is hardly off it too.
     """
     built = trials.plan.as_built
     if built is None or isinstance(built, Needs) or finding.x is None or finding.y is None or not trials.can_again():
         return
     x, y, floor = finding.x, finding.y, built.floor
     mends = sorted(built.mending.mends, key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station))
-    limited, listed = _limited(trials, built) if finding.rule != "ponding" else None, {one.station for one in mends}
-    off = zip(built.surface.stations.tolist(), built.surface.errors.tolist(), strict=True)
-    others = [(i, at, error) for i, (at, error) in enumerate(off) if error and i not in listed]
-    every = mends + [mends[0]._replace(station=i, x=x, y=y, add=-error) for i, (x, y), error in others if mends]
+    limited = _limited(trials, built) if finding.rule != "ponding" else None
+
+    def brought(work: list[Work], most: int) -> Ideas:
+        if limited and not limited.keeps(finding.rule, work):
+            return
+        idea = idea_of(trials, floor, work, most)
+        for one in work[:] if _does(trials, finding, idea) else ():
+            rest = [each for each in work if each is not one]
+            if rest and _does(trials, finding, less := idea_of(trials, floor, rest, most)):
+                work, idea = rest, less
+        yield idea
+
     # The bed to the nearest step, else to the next one over the plan.
-    whole = [[_to_plan(trials, built, one, rounded) for one in every] for rounded in (_to_nearest, round_down)]
-    for count in sorted({*range(1, min(_MOST_MENDS, len(mends)) + 1), len(mends), len(every)} - {0}):
+    whole = [[_to_plan(trials, built, one, rounded) for one in mends] for rounded in (_to_nearest, round_down)]
+    for count in sorted({*range(1, min(_MOST_MENDS, len(mends)) + 1), len(mends)} - {0}):
         for work in whole:
-            needed = work[:count]
-            if limited and not limited.keeps(finding.rule, needed):
-                continue
-            idea = idea_of(trials, floor, needed)
-            for one in needed[:] if _does(trials, finding, idea) else ():
-                rest = [each for each in needed if each is not one]
-                if rest and _does(trials, finding, less := idea_of(trials, floor, rest)):
-                    needed, idea = rest, less
-            yield idea
+            yield from brought(work[:count], _MOST_TOLD)
     if limited:
         yield from limited.ideas()
         yield from _limited(trials, built, finding.rule).ideas()
+        if mends:
+            work = [_to_plan(trials, built, one, _to_nearest) for one in [*mends, *_unlisted(built, mends)]]
+            yield from brought(work, len(work))
+
+
+def _unlisted(built: AsBuilt, mends: list[Mend]) -> Iterator[Mend]:
+    """The stations that are off the plan by so little that they are not mended."""
+    listed = {one.station for one in mends}
+    off = zip(built.surface.stations.tolist(), built.surface.errors.tolist(), strict=True)
+    for i, ((x, y), error) in enumerate(off):
+        if error and i not in listed:
+            yield mends[0]._replace(station=i, x=x, y=y, add=-error)
 
 
 def _limited(trials: Trials, built: AsBuilt, rule: str = "") -> Limited:

@@ -60,7 +60,10 @@ def gentler(trials: Trials, finding: Finding) -> Ideas:
 
 
 def lower_walls(trials: Trials, finding: Finding) -> Ideas:
-    """Level walls to several drains set lower by as few marks as make the part that is too steep gentle enough."""
+    """Level walls to several drains set lower by as few marks as make the part that is too steep gentle enough.
+
+    Where that leaves enough fall everywhere.
+    """
     bed, step = trials.plan.bed, mark_step(trials.job)
     if isinstance(bed, PartedWalls) and _own(trials) is None:
         heights = [trials.text(step * i) for i in range(round(bed.wall_height / step) - 1, 0, -1)]
@@ -68,7 +71,10 @@ def lower_walls(trials: Trials, finding: Finding) -> Ideas:
             Idea(phrase("lower the walls' height to {height}", height=text), (("bed.wall_height", text),))
             for text in heights
         ]
-        yield from _least(trials, finding, ideas)
+        for idea in _least(trials, finding, ideas):
+            remedy = trials.tried(finding, idea)
+            if remedy is not None and not remedy.brings:
+                yield idea
 
 
 def _least(trials: Trials, finding: Finding, ideas: list[Idea]) -> list[Idea]:

@@ -31,6 +31,7 @@ from .remedy import Idea, Ideas
 from .trials import NOISE, TOO_LONG, Trials
 
 _TRIES = 4  # changes of height that surely do: so many are planned
+_SET = 800.0  # [-] of effort for beds with one drain set for their depth
 _EFFORT = 1500.0  # [-] of all that may do, shared among the drains
 _INSIDE = 0.5  # [mm] off the walls
 _EVERY = phrase("there every part is gentle enough")
@@ -79,7 +80,7 @@ def set_one(trials: Trials, finding: Finding) -> Ideas:
 
     The bed moves nowhere by more than the drain does, but for its walls' rounding to a mark.
     """
-    aside, drains, rule = trials.searching(), range(len(trials.job.drains)), finding.rule
+    aside, drains, rule = trials.aside(_SET), range(len(trials.job.drains)), finding.rule
     up = up_for_depth(trials, rule, trials.plan.depth)
     least, way = max(abs(up) - mark_step(trials.job), NOISE), np.sign(up)
     steps = np.arange(least, 2 * abs(up) + trials.step, trials.step).tolist() if len(drains) > 1 else []
@@ -94,7 +95,6 @@ def set_one(trials: Trials, finding: Finding) -> Ideas:
     else:
         does = ((by, i) for by in steps for i in drains if keeps(by, i))
     yield from (idea for by, i in islice(does, _TRIES) for idea in _set(trials, i, way * by))
-    trials.searched(aside)
     if aside.is_spent:
         trials.leave("drop", TOO_LONG)
 
