@@ -27,7 +27,7 @@ _SHORT = 1e-6  # [mm] a piece of wall no longer is none
 _IN_CELL = 1e-6  # [mm]
 _BESIDE = 1e-3  # [mm] shorter sides are none
 SQUARE = float(np.sqrt(2.0))  # times as far as it is moved a square flange's run changes at most
-_MOST = 3.5e6  # ridges and walls of drains at places: 2 s
+_MOST = 2.5e6  # ridges and walls of drains at places: 1.5 s
 _CALL = 100  # places that each call takes as long as
 
 # far, near (d, k); is_blind, is the floor surely parted so, may_crowd (k,): see `Part`

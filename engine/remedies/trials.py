@@ -43,7 +43,7 @@ _HEAVIEST = 2500.0  # [-] of a job so heavy that nothing is tried
 _PARTED, _VALLEYS = 0.5, 12.0  # of that; for each part with valleys [-]
 _BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _BENT = 2.0  # into that of an even fall round corners
-_SEARCH = 1500.0  # [-] of all searches for places, of many drains twice
+_SEARCH = 1000.0  # [-] of all searches for places, of many drains twice
 
 TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")
 _Made = TypeVar("_Made")
