@@ -18,9 +18,9 @@ from ..survey.spot import Needs
 from ..types import Array, Mask, Shape
 from .any_parting import AnyParting
 from .moved_words import Standing, moves, standing
-from .nearest import BESIDE, anywhere, unknown
+from .nearest import BESIDE, anywhere
 from .parted_moves import SQUARE
-from .places import clear_of_others, move_for_falls, parting, standings
+from .places import clear_of_others, move_for_falls, parting, standings, untold_moves
 from .regions import clear_places
 from .remedy import Ideas
 from .sought import clean_moves
@@ -58,8 +58,7 @@ def move_for_depth(trials: Trials, finding: Finding) -> Ideas:
     if _is_told(trials) and stands:
         yield from _nearest(trials, finding, stands, why)
     elif stands:
-        found = [moves(trials, each, clear_of_others(trials, each), unknown) for each in stands]
-        yield from clean_moves(trials, finding, found, why)
+        yield from clean_moves(trials, finding, untold_moves(trials), why)
 
 
 def _nearest(trials: Trials, finding: Finding, stands: list[Standing], why: str) -> Ideas:

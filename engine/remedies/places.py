@@ -73,12 +73,13 @@ def move_to_a_bed(trials: Trials, finding: Finding) -> Ideas:
     if finding.level is not Level.STOP:
         return  # there is one
     own = parting(trials, mark_step(trials.job))
-    if own is None:
-        regions = ((stands, clear_of_others(trials, stands)) for stands in standings(trials))
-        found = [moves(trials, stands, region, unknown) for stands, region in regions]
-    else:
-        found = gentle_moves(trials, finding, own)
+    found = untold_moves(trials) if own is None else gentle_moves(trials, finding, own)
     yield from clean_moves(trials, finding, found, phrase("there a bed with level walls is found"))
+
+
+def untold_moves(trials: Trials) -> list[Moves]:
+    """Each drain's clear places, of which no formula tells whether they do."""
+    return [moves(trials, stands, clear_of_others(trials, stands), unknown) for stands in standings(trials)]
 
 
 def no_place_in_sight(trials: Trials) -> str:
