@@ -1,10 +1,11 @@
 """How a figure of the plan as JSON comes about: its formula, bare and with this job's figures.
 
-The formulas stand in `derivations.toml`, by the figures' paths.
+The formulas stand in `derivations.toml`, by the figures' paths; `tests/packed` packs them.
 """
 
+import bz2
+import json
 import re
-import tomllib
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -60,8 +61,8 @@ _TEXTS = ("formula", "numbers", "source")
 
 @cache
 def _table() -> tuple[tuple[dict[str, Any], re.Pattern[str]], ...]:
-    text = Path(__file__).with_name("derivations.toml").read_text(encoding="utf-8")
-    return tuple((entry, _pattern(path)) for at, entry in tomllib.loads(text).items() for path in at.split())
+    told = json.loads(bz2.decompress(Path(__file__).with_name("derivations.json.bz2").read_bytes()))
+    return tuple((entry, _pattern(path)) for at, entry in told.items() for path in at.split())
 
 
 def _pattern(path: str) -> re.Pattern[str]:

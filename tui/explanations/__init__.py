@@ -1,14 +1,14 @@
-"""What the explain key says of each field: data files, one a step, with texts in every catalogue."""
+"""What the explain key says of each field: data files, one a step, packed by `tests/packed`, in every catalogue."""
 
+import bz2
+import json
 import re
-import tomllib
 from functools import cache
 from importlib.resources import files
 
 from engine.phrases import phrase
 from engine.records import record
 
-_FILES = ("floor", "outline", "drain", "readings", "bed", "results", "as_built")
 _INDEX = re.compile(r'\[[^\]]*\]|@.*|\."[^"]*"')
 
 
@@ -35,12 +35,8 @@ class Explanation:
 
 @cache
 def _all() -> dict[str, Explanation]:
-    found: dict[str, Explanation] = {}
-    for name in _FILES:
-        text = files(__package__).joinpath(f"{name}.toml").read_text(encoding="utf-8")
-        for key, entry in tomllib.loads(text).items():
-            found[key] = Explanation(**{part: phrase(words) for part, words in entry.items()})
-    return found
+    told = json.loads(bz2.decompress(files(__package__).joinpath("texts.json.bz2").read_bytes()))
+    return {key: Explanation(**{part: phrase(words) for part, words in entry.items()}) for key, entry in told.items()}
 
 
 def explanation(key: str) -> Explanation:
