@@ -1,28 +1,28 @@
 """What no bed with level walls can better where one of its drains is moved, wherever its ridges and valleys run."""
 
-from collections.abc import Iterator
 from functools import cached_property, lru_cache, reduce
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 import shapely
 
 from ..arrays import preceding
 from ..bed.flange import Flange
-from ..bed.reach import Reach, reach
+from ..bed.reach import Reach, bends_of, reach
 from ..bed.sight import Edges
 from ..job.model import DrainKind
 from ..records import result
 from ..survey.outline import FloorOutline
 from ..types import Array, Mask
 from .cut_partings import CutPartings, lie_in
-from .moved_ridges import least_runs
+from .moved_ridges import TURN, least_rim, least_runs
 from .parted_moves import ALLOWED, SQUARE, Parting
 
 _CORNERS = 8  # of the floor from which water is followed
 _INSIDE = 0.5  # [mm] off a corner
 _POINT = 1e-3  # [mm]
-BESIDE = 1e-6  # [mm]
+BESIDE, _HIGH = 1e-6, 1e9  # [mm]
+_WINDING, _AT_ONE = 1.5, 1.25  # times the longest way, round several corners or one
 _LONGER, _MORE = 1.1, 20.0  # times a run, and added [mm], where falls are measured square
 
 
@@ -65,27 +65,56 @@ class AnyParting:
         Where falls are measured square facets at walls are judged alone, and from the nearest wall to its drain others
         may lie: that run counts longer, by trial on 25,000 such beds, of which none was gentler by as much.
         """
-        near, is_square = reduce(np.minimum, self.rooms(centres, slack)), self.parting.square
-        least = self.needed_square(centres, slack) if is_square else self._needed(self._straight(centres) - slack)
-        rows = np.flatnonzero((least - near <= BESIDE) & (is_hidden | (not is_square)))
+        own, near = self.parting, self.room(centres, slack)
+        needs = self.needed_square(centres, slack) if own.square else self._needed(self._straight(centres) - slack)
+        least = self._over(needs, near)
+        rows = np.flatnonzero((least <= BESIDE) & (is_hidden | (not own.square)))
         if len(rows):
             ways = self._ways(centres[rows], slack[rows]) - slack[rows]
-            least[rows] = np.maximum(least[rows], self._needed(ways))
-        return np.asarray(least - near)
+            least[rows] = self._over(np.maximum(needs[rows], self._needed(ways)), near[rows])
+        return least
 
-    def rooms(self, centres: Array, slack: Array) -> Iterator[Array]:
-        """What the walls' height over the first drain may be at most (k,) [mm] for each drain and those near it."""
-        own, most = self.parting, np.array(self.parting.most)[:, None] * ALLOWED
-        drains, heads = np.arange(len(own.flanges)), np.array(own.heads).reshape(len(own.heads), -1)
-        places = own.places(self.number, centres)
-        rims = np.array([flange.halves.min() for flange in own.flanges])[:, None]
-        for i in drains.tolist():
-            yield heads[i] + most[i] * self._counted(self._to_walls(i, centres, slack))
-            offset, moves = places - places[i], (drains == self.number) | (i == self.number)
-            runs = np.hypot(offset[..., 0], offset[..., 1]) + slack * moves[:, None] - rims - rims[i]
-            runs = self._counted(runs)
-            both = (heads[i] * most + heads * most[i] + most * most[i] * runs) / (most + most[i])
-            yield both[drains != i].min(axis=0, initial=np.inf)
+    def _over(self, needs: Array, near: Array) -> Array:
+        """By how much walls that need such heights stand over what they may, or lie too flat (k,) [mm].
+
+        The part with the longest run falls no more than the planned fall but for what the walls' height is rounded up.
+        """
+        own = self.parting
+        longest, (rounded, most) = (needs - max(own.heads)) / own.fall, own.height(np.array([BESIDE, _HIGH]))
+        low = min(own.least) * longest - np.minimum(own.fall * longest + rounded, most - min(own.heads))
+        return np.asarray(np.maximum(own.height(needs) - near, low))
+
+    def room(self, centres: Array, slack: Array) -> Array:
+        """What the walls' height over the first drain may be at most (k,) [mm], for each drain and those near it."""
+        beside = (self._between(self.number, i, centres, slack) for i in self._others)
+        return reduce(np.minimum, beside, np.minimum(self._to(self.number, centres, slack), self._still))
+
+    @property
+    def _others(self) -> list[int]:
+        return [i for i in range(len(self.parting.flanges)) if i != self.number]
+
+    @cached_property
+    def _still(self) -> Array:
+        """The same for the drains that stay."""
+        at, none = self.parting.flanges, np.zeros(1)
+        walls = [self._to(i, at[i].centre[None], none) for i in self._others]
+        pairs = [self._between(i, j, at[i].centre[None], none) for i, j in combinations(self._others, 2)]
+        return reduce(np.minimum, [*walls, *pairs], np.full(1, np.inf))
+
+    def _to(self, i: int, centres: Array, slack: Array) -> Array:
+        own = self.parting
+        return np.asarray(own.heads[i] + own.most[i] * ALLOWED * self._counted(self._to_walls(i, centres, slack)))
+
+    def _between(self, i: int, j: int, centres: Array, slack: Array) -> Array:
+        """That between a drain within a slack of places and one that stays."""
+        own = self.parting
+        one, other, offset = own.flanges[i], own.flanges[j], own.flanges[j].centre - centres
+        apart = np.hypot(offset[:, 0], offset[:, 1])
+        ways = np.where(apart[:, None] > BESIDE, offset / np.maximum(apart, BESIDE)[:, None], [1.0, 0.0])
+        turn = TURN * slack / np.maximum(apart, BESIDE)
+        runs = self._counted(apart + slack - least_rim(one, ways, turn) - least_rim(other, ways, turn))
+        head, head_2, most, most_2 = own.heads[i], own.heads[j], own.most[i] * ALLOWED, own.most[j] * ALLOWED
+        return np.asarray((head * most_2 + head_2 * most + most * most_2 * runs) / (most + most_2))
 
     def _counted(self, runs: Array) -> Array:
         return _LONGER * runs + _MORE if self.parting.square else runs
@@ -100,22 +129,41 @@ class AnyParting:
         return runs + slack * moves * (1.0 if flange.is_round else SQUARE)
 
     def needed_square(self, centres: Array, slack: Array) -> Array:
-        """What the walls' height is at least (k,) [mm] by the runs square to every wall from some drain."""
+        """What the walls need at least (k,) [mm] by the runs square to every wall from some drain."""
         own, heads = self.parting, np.array(self.parting.heads).reshape(len(self.parting.heads), -1, 1)
         demands = [np.full((1, len(own.along)), np.inf)]
         for i, flange in enumerate(own.flanges):
             moved, places = (slack, centres) if i == self.number else (0 * slack[:1], flange.centre[None])
             off = places @ own.edges.inward.T - own.edges.offset - flange.rim(-own.edges.inward)
             demands.append(heads[i] + own.fall * np.maximum(off - moved[:, None], 0.0))
-        return own.height(reduce(np.minimum, demands).max(axis=1))
+        return np.asarray(reduce(np.minimum, demands).max(axis=1))
 
     def _needed(self, ways: Array) -> Array:
-        """What the walls' height is at least (k,) [mm], by the ways from the corners to the moved drain (c, k) [mm]."""
+        """What the walls need at least (k,) [mm], by the ways from the corners to the moved drain (c, k) [mm]."""
         own, flange = self.parting, self.parting.flanges[self.number]
         rim = flange.half if flange.is_round else float(np.hypot(*flange.halves))
         here = own.heads[self.number] + own.fall * np.maximum(ways - rim - _INSIDE, 0.0)
         others = np.array([other for _, other, _ in self._followed])
-        return own.height(np.minimum(here, others[:, None]).max(axis=0))
+        return np.asarray(np.minimum(here, others[:, None]).max(axis=0))
+
+    def highest(self, centres: Array, slack: Array) -> Array:
+        """How high the walls stand at most (k,) [mm] where valleys lead the water.
+
+        Its longest way counts longer than the longest there is, by trial on 45,000 beds, of which none asked for more
+        than 1.37 times that, none of 4,000 round one corner for more than 1.18. Infinite where a wall may stand within
+        the slack.
+        """
+        times = _WINDING if len(bends_of(self.parting.floor)[0]) > 1 else _AT_ONE
+        own, floor, runs = self.parting, self.parting.floor, list[Array]()
+        for i, flange in enumerate(own.flanges):
+            if i == self.number:
+                ways = np.max([reach_.way(centres) for reach_ in _corner_reaches(floor)], axis=0) + slack + _INSIDE
+                ways[~lie_in(floor, centres, slack)] = np.inf
+                runs.append(own.heads[i] + own.fall * times * (ways - flange.halves.min()))
+            else:
+                far = float(_corner_ways(floor, flange).max())
+                runs.append(np.full(len(centres), own.heads[i] + own.fall * times * far))
+        return own.height(np.max(runs, axis=0))
 
     def _straight(self, centres: Array) -> Array:
         return np.array([np.hypot(*(centres - corner).T) for corner, *_ in self._followed])

@@ -10,12 +10,12 @@ from ..plan import Plan
 from .builds import allow_load, allow_thicker, curb_moved, enlarge, lighten, split
 from .built import mend, never_within, once_set
 from .channels import cut_channel, move_channel
-from .depth_moves import move_clear, move_for_depth
 from .drain_height import set_as_far, set_for_curb, set_for_depth
+from .drain_moves import move_clear, move_for_depth, move_for_falls, move_into_sight, move_to_a_bed
 from .falls import gentler, just_enough, lower_walls, set_fall, steeper
 from .ground import fill, grind
 from .outlines import close_walk, correct_length
-from .places import best_ratio, move_for_falls, move_into_sight, move_to_a_bed, no_place_in_sight
+from .places import best_ratio, no_place_in_sight
 from .pushed_walls import push_part_way, push_wall
 from .remedy import Answer, Change, Idea, Ideas, Remedy
 from .second_drain import add_drain

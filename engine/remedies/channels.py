@@ -13,7 +13,7 @@ from ..quantities import Dimension, parse, round_down, round_up
 from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from ..types import Array
-from .nearest import BESIDE, Lattice, anywhere, nearest
+from .nearest import BESIDE, Lattice, Look, anywhere, nearest
 from .regions import MARGIN, clear_places
 from .remedy import Change, Idea, Ideas
 from .shapes import lengthen_channel
@@ -34,7 +34,7 @@ def channel_moves(trials: Trials, number: int, floor: FloorOutline, flange: Flan
     lattice = Lattice(flange.centre, np.eye(2), trials.step)
     margin = MARGIN if trials.job.bed.shape is BedShape.LEVEL_WALLS else -BESIDE  # else it may touch walls
     region = clear_places(floor, flange, trials.others(number, trials.step), margin)
-    pairs = nearest(lattice, region, anywhere, (flange.centre, np.inf), (_TRIES, 0)).pairs
+    pairs = nearest(lattice, region, anywhere, Look(flange.centre, np.inf, _TRIES, 0)).pairs
     yield from _and_longer(trials, number, [_moved(trials, number, flange, by) for by in pairs * trials.step])
 
 

@@ -6,13 +6,13 @@ from collections.abc import Container
 from ..bed.depth import Depth
 from ..job.model import FloorKind
 from ..limits.checks.curb import curb_rises
-from ..limits.findings import Finding
+from ..limits.findings import Finding, Level
 from ..limits.rulebook import Figure
 from ..phrases import phrase
 from ..quantities import round_down, round_up
 from ..survey.spot import Needs
 from .remedy import Idea, Ideas
-from .trials import NOISE, Trials
+from .trials import DEPTHS, NOISE, Trials
 
 
 def set_for_depth(trials: Trials, finding: Finding) -> Ideas:
@@ -40,6 +40,28 @@ def up_for_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> floa
 def out_of_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> float:
     """By how much a bed breaks the limit of a rule of its depth [mm]; nan where there is none."""
     return (-1 if rule == "bed-thick" else 1) * up_for_depth(trials, rule, depth)
+
+
+def outs_of_depth(trials: Trials, finding: Finding, deep: Depth) -> tuple[float, float]:
+    """By how much a bed is too thin and too thick [mm]: by the finding's limit, and by what would be a new stop."""
+    limits, before = trials.case.depth_limits, trials.plan.depth
+    low, high = (
+        limit.value if limit and limit.level is Level.STOP else free
+        for limit, free in ((limits.least, 0.0), (limits.most, math.inf))
+    )
+    if isinstance(before, Depth):
+        thin, thick = before.least.value, before.most.value
+        if finding.rule == "bed-below-floor":
+            low = 0.0
+        elif finding.rule == "bed-thick":
+            low = min(low, thin)
+        elif finding.rule != "bed-thin" and thin < low:  # what it breaks already it may break by more
+            low = -math.inf if thin < 0 else 0.0
+        if finding.rule not in DEPTHS:
+            high = math.inf if thick > high else high
+        elif finding.rule != "bed-thick":
+            high = max(high, thick)
+    return low - deep.least.value, deep.most.value - high
 
 
 def keeps_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> bool:

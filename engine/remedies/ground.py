@@ -26,6 +26,7 @@ _MOST_PLACES = 6  # new ones; a floor that needs more is brought a few steps pas
 _MOST_DEEPER = 6  # steps
 _SPARE = 0.3  # of what the limits leave between them
 _EASE = 400.0  # [-] of effort to do with less: enough for how a home floor is read
+_TRY, _OF_PLAN = 4.0, 0.2  # that each try takes, and of a plan's own
 _MOST_TOLD = 3  # places whose readings are told
 _SAME_PLACE = 1.0  # [mm]
 _KNOWN = 5.0  # [mm] off what was read
@@ -132,7 +133,8 @@ class _Work:
     def _ease(self) -> None:
         """Leaves out the places that it does without, and takes back the steps, until none is left; else says so."""
         count = len(self.trials.plan.readings)
-        self._tries = int(_EASE * self.trials.plan.patience / effort(self.trials.job, self.rough.floor))
+        most, takes = _EASE * self.trials.plan.patience, effort(self.trials.job, self.rough.floor)
+        self._tries = int(most / (_TRY + _OF_PLAN * takes)) if takes <= most else 0
         is_less = True
         while is_less and self._tries > 0:
             new = [i for i in self.drops if i >= count]

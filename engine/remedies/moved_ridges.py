@@ -10,7 +10,7 @@ from ..bed.flange import Flange, Flanges
 from ..types import Array
 
 _BESIDE = 1e-6  # [mm] nearer places are taken to be so far apart
-_TURN = np.pi / 2  # times the slack over the distance: what a direction can turn by
+TURN = np.pi / 2  # times the slack over the distance: what a direction can turn by
 _ROUNDS = 3  # of Newton's way to the least run of a flange that is not round
 _FLAT = 0.2  # of the curve of a point's distance: what a run's is taken for at least
 _TINY = 1e-9  # [mm]
@@ -49,7 +49,7 @@ def moved_ridges(places: Array, flanges: Flanges, extra: Array, free: tuple[int,
     apart = np.maximum(np.hypot(offset[..., 0], offset[..., 1]), _BESIDE)
     towards = np.where(apart[..., None] > _BESIDE, offset / apart[..., None], [1.0, 0.0])
     moved = slack * ((own[:, None] == number) | (own == number))[..., None]
-    turn = np.minimum(_TURN * moved / apart, np.pi)
+    turn = np.minimum(TURN * moved / apart, np.pi)
     ways = [[each[i, others[i]] for each in (apart, towards, turn)] for i in own]
     counts = [_counts(flange, extra[i], ways[i], slack) for i, flange in enumerate(flanges)]
     least, most = (np.array([np.broadcast_to(each[i], slack.shape) for each in counts]) for i in (0, 1))
@@ -75,12 +75,15 @@ def _counts(flange: Flange, extra: Array, ways: list[Array], slack: Array) -> tu
     if flange.is_round:
         return (flange.half - extra,) * 2
     gaps, towards, turn = ways
-    rims, by = flange.rim(towards), rim_turn(flange) * turn
     can_be = gaps <= gaps.min(axis=0) + 2 * slack
-    least, most = flange.halves.min(), np.hypot(*flange.halves)
-    low = np.where(can_be, rims - by, np.inf).min(axis=0)
-    high = np.where(can_be, rims + by, -np.inf).max(axis=0)
-    return np.maximum(low, least) - extra, np.minimum(high, most) - extra
+    low = np.where(can_be, least_rim(flange, towards, turn), np.inf).min(axis=0)
+    high = np.where(can_be, flange.rim(towards) + rim_turn(flange) * turn, -np.inf).max(axis=0)
+    return low - extra, np.minimum(high, np.hypot(*flange.halves)) - extra
+
+
+def least_rim(flange: Flange, ways: Array, turn: Array) -> Array:
+    """The least that a flange's rim can be along ways (..., 2) that may turn (...) [rad], (...) [mm]."""
+    return np.asarray(np.maximum(flange.rim(ways) - rim_turn(flange) * turn, flange.halves.min()))
 
 
 def rim_turn(flange: Flange) -> float:

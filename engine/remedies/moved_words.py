@@ -2,9 +2,11 @@
 
 from collections.abc import Callable
 from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 
+from ..bed.depth import Depth
 from ..bed.flange import Flange
 from ..boxes import box_round
 from ..job.model import AtOffsets, AtWall, Place
@@ -14,7 +16,7 @@ from ..records import result
 from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from ..types import Array, Shape
-from .nearest import BESIDE, Judge, Lattice, Nearest, nearest
+from .nearest import BESIDE, Judge, Lattice, Look, Nearest, nearest
 from .remedy import Idea, Ideas
 from .trials import Trials
 
@@ -56,7 +58,7 @@ class _Form:
 class Moves:
     """A drain's nearest places that will do, on the step, in a form in which they can be given.
 
-    region, judge: where places may lie, and what limit they keep.
+    region, judge: where places may lie, and what limit they keep; learn: takes in the bed at a place (2,).
     """
 
     standing: Standing
@@ -64,6 +66,7 @@ class Moves:
     region: Shape
     judge: Judge
     found: Nearest
+    learn: Callable[[Array, Depth], None] = lambda *_: None
 
     def ideas(self, trials: Trials, why: str) -> Ideas:
         """The moves in words, the shortest first; and why they serve."""
@@ -98,22 +101,28 @@ def many_sides(floor: FloorOutline) -> float:
     return max(1.0, len(floor.ring) / _SIDES)
 
 
-def moves(
-    trials: Trials, stands: Standing, region: Shape, judge: Judge, most: tuple[float, float] = (np.inf, 0.0)
-) -> Moves:
-    """A drain's shortest moves to places on the step in a region that break no limit: see `nearest`.
+class Share(NamedTuple):
+    """How far a move may be [mm], what share of the blocks may be judged at least [-]; before: with a milder limit."""
 
-    most: how far they may be [mm], and what share of the blocks may be judged at least [-].
-    """
+    within: float = np.inf
+    blocks: float = 0.0
+    before: Nearest | None = None
+
+
+_ALL = Share()
+
+
+def moves(trials: Trials, stands: Standing, region: Shape, judge: Judge, share: Share = _ALL) -> Moves:
+    """A drain's shortest moves to places on the step in a region that break no limit: see `nearest`."""
 
     def judged(spots: Array, slack: Array) -> tuple[Array, Array]:
         trials.go_on()
         return judge(spots, slack)
 
     form = _form(stands, region, trials.step)
-    few = max(most[1], len(trials.job.drains) ** -1.5) / many_sides(stands.floor)
-    found = nearest(form.lattice, region, judged, (stands.flange.centre, most[0]), (TRIES, int(_BLOCKS * few)))
-    return Moves(stands, form, region, judged, found)
+    few = max(share.blocks, len(trials.job.drains) ** -1.5) / many_sides(stands.floor)
+    look = Look(stands.flange.centre, share.within, TRIES, int(_BLOCKS * few), share.before)
+    return Moves(stands, form, region, judged, nearest(form.lattice, region, judged, look))
 
 
 def shown(trials: Trials, why: str, clear: float, apart: float) -> str:

@@ -90,58 +90,80 @@ def apart_in(left: Blocks, every: int) -> Array:
 class Nearest(NamedTuple):
     """The nearest pairs (n, 2) that will do, the nearest first, how far they are (n,), and how near none is [mm].
 
-    left: blocks in which others may; elsewhere none does.
+    rest: blocks in which others may, where that is not known for sure, the nearest so near [mm]; ahead: in which others
+    will, farther ones. Elsewhere none does.
     """
 
     pairs: Array
     far: Array
     clear: float
-    left: tuple[Blocks, ...]
+    rest: tuple[Blocks, ...]
+    rest_from: float
+    ahead: tuple[Blocks, ...]
+
+    @property
+    def left(self) -> tuple[Blocks, ...]:
+        """All blocks in which others may."""
+        return self.rest + self.ahead
 
 
-def nearest(lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, float], most: tuple[int, int]) -> Nearest:
+class Look(NamedTuple):
+    """From where (2,), how far at most [mm], for how many places, at how many blocks where some are not known for sure.
+
+    before: what was found with a milder limit.
+    """
+
+    home: Array
+    within: float
+    places: int
+    blocks: int
+    before: Nearest | None = None
+
+
+def nearest(lattice: Lattice, region: Shape, judge: Judge, look: Look) -> Nearest:
     """The nearest places of a lattice in a region that break no limit.
-
-    disc: the place (2,) that they are to be nearest to, and how far they may be at most [mm]; most: how many places,
-    and of how many blocks, where some are not known for sure.
 
     Blocks of places are cut up while one of theirs may do and lie nearer than what is found: so none that is passed
     over does. Blocks in which only something that is not known for sure may do are left, and of too many the farther
     ones; clear ends there.
     """
-    search = _Search(lattice, region, judge, disc, most)
-    blocks, size = search.first()
-    while len(blocks):
-        blocks, size = search.cut(blocks, size)
+    search = _Search(lattice, region, judge, look)
+    search.go_on_from(look.before)
     return search.found()
 
 
 class _Search:
-    def __init__(
-        self, lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, float], most: tuple[int, int]
-    ) -> None:
+    def __init__(self, lattice: Lattice, region: Shape, judge: Judge, look: Look) -> None:
         self._lattice, self._region, self._judge = lattice, region, judge
-        self._count, self._blocks_left = most
-        self._home, self._within = disc
+        self._home, self._within, self._count, self._blocks_left, _ = look
         self._pairs, self._clear = np.empty((0, 2)), np.inf
-        self._left: list[Blocks] = []
+        self._rest, self._ahead = list[Blocks](), list[Blocks]()
         shapely.prepare(region)
 
-    def first(self) -> tuple[Array, int]:
+    def go_on_from(self, before: Nearest | None) -> None:
+        left = [self._first()] if before is None else list(before.ahead)
+        if before is not None:
+            self._rest, self._clear = list(before.rest), before.rest_from
+        while left := [each for each in left if len(each[0])]:
+            size = min(each[1] for each in left)  # what lies near what was found is cut up
+            blocks = np.concatenate([each[0] for each in left if each[1] == size])
+            left = [each for each in left if each[1] != size] + [self._cut(blocks, size)]
+
+    def _first(self) -> Blocks:
         if shapely.is_empty(self._region):
             return self._pairs, 1
         low, high = self._lattice.box(*box_round(self._region))
         size = _PARTS ** round(np.log(max(float((high - low).max()) / _BLOCKS, 1.0)) / np.log(_PARTS))
         return grid(low, high + 1, size), size
 
-    def cut(self, blocks: Array, size: int) -> tuple[Array, int]:
+    def _cut(self, blocks: Array, size: int) -> Blocks:
         """The parts of the blocks in which a nearer place may still be, and their size."""
         radius = self._lattice.radius(size)
         spots = self._lattice.spots(blocks + (size - 1) / 2)
         near = self._far(blocks + (size - 1) / 2) - radius
         held = shapely.dwithin(self._region, shapely.points(spots), radius + BESIDE)
         far = held & (near >= self._limit)
-        self._left.append((blocks[far], size))
+        self._ahead.append((blocks[far], size))
         held &= ~far
         blocks, spots, near = blocks[held], spots[held], near[held]
         inner = blocks + size // 2
@@ -149,19 +171,19 @@ class _Search:
         over, other = self._judge(both, np.repeat([radius, 0.0], len(spots))[: len(both)])
         self._take(inner[over[-len(inner) :] <= BESIDE])
         may, unsure = over[: len(inner)] <= BESIDE, other[: len(inner)] <= BESIDE
-        left = may | unsure
-        may &= size > 1
-        is_open = other[-len(inner) :] <= BESIDE
-        rest = np.flatnonzero(unsure & ~may & (np.isinf(other[: len(inner)]) | (is_open & (size <= _COARSE))))
-        kept = (may | unsure) & (near < self._limit)
-        kept[rest] = False
+        is_place, is_open = may & (size == 1), other[-len(inner) :] <= BESIDE
+        is_rest = unsure & ~may & (np.isinf(other[: len(inner)]) | (is_open & (size <= _COARSE)))
+        left = (may | unsure) & ~is_rest
+        ahead = is_place | (left & (near >= self._limit))
+        kept = left & ~ahead
         nearest_first = np.flatnonzero(kept)[np.argsort(near[kept], kind="stable")]
         self._blocks_left -= len(blocks)
         most = min(_MOST, max(self._blocks_left, 0) // _PARTS**2) if unsure.any() else _MOST_SURE
-        rest = np.concatenate([rest, nearest_first[most:]])
-        self._clear = near[rest].min(initial=self._clear)
-        kept[rest] = False
-        self._left.append((blocks[left & ~kept], size))
+        is_rest[nearest_first[most:]] = True
+        kept &= ~is_rest
+        self._clear = near[is_rest].min(initial=self._clear)
+        self._ahead.append((blocks[ahead], size))
+        self._rest.append((blocks[is_rest], size))
         part = max(size // _PARTS, 1)
         return (blocks[kept][:, None] + part * _WITHIN).reshape(-1, 2), part
 
@@ -181,5 +203,6 @@ class _Search:
 
     def found(self) -> Nearest:
         far = self._far(self._pairs)
-        left = tuple(each for each in self._left if len(each[0]))
-        return Nearest(self._pairs, far, float(min([self._clear, self._within, *far[:1]])), left)
+        clear = float(min([self._clear, self._within, *far[:1]]))
+        rest, ahead = (tuple(each for each in blocks if len(each[0])) for blocks in (self._rest, self._ahead))
+        return Nearest(self._pairs, far, clear, rest, float(self._clear), ahead)

@@ -22,7 +22,8 @@ from ..types import Array, Mask
 from .moved_ridges import Ridges, least_runs, line_runs, moved_ridges, rim_turn
 
 ALLOWED = 1 + 1e-9  # times the most fall
-_MAY_CROWD = 1.5  # times that: a run may be longer than the way straight off a square flange
+_EXACT = 2  # drains, between which ridges stand as far from both flanges whichever way they are reckoned
+_FACET = 2e-3  # of a flange's half size: its outline is drawn with corners that lie so much within
 _SHORT = 1e-6  # [mm] a piece of wall no longer is none
 _IN_CELL = 1e-6  # [mm]
 _BESIDE = 1e-3  # [mm] shorter sides are none
@@ -46,8 +47,8 @@ class Parting:
 
     heads [mm]: how much higher than the first each drain stands; fall [-]; most: that of each drain's part at most [-];
     height: what the walls stand at for the least that they may (k,) -> (k,) [mm]; square: whether falls are judged
-    square to each wall's line; least: the fall that walls at a height of the user's own have to keep [-]; known: what
-    was reckoned of the same floor and drains.
+    square to each wall's line; least: the fall that each part, or all, have to keep [-]; known: what was
+    reckoned of the same floor and drains.
     """
 
     floor: FloorOutline
@@ -57,7 +58,7 @@ class Parting:
     most: tuple[float, ...]
     height: Callable[[Array], Array]
     square: bool
-    least: float = 0.0
+    least: tuple[float, ...] = (0.0,)
     known: Known = field(default_factory=Known)
 
     def excess(self, number: int, centres: Array, slack: Array | float = 0.0) -> tuple[Array, Mask]:
@@ -69,7 +70,7 @@ class Parting:
         A part is seen whole exactly where every piece of wall in the drain's cell, which is convex, is turned to it: a
         line of sight that leaves the floor comes back through one that is turned away.
         """
-        return self._excess(number, centres, np.zeros(len(centres)) + slack, self._heads)
+        return self._excess(number, centres, np.zeros(len(centres)) + slack, self.levels)
 
     def raised(self, number: int, ups: Array) -> tuple[Array, Mask]:
         """The same where the drains stay, and one is set higher (k,) [mm]."""
@@ -77,7 +78,7 @@ class Parting:
 
     def with_raised(self, number: int, ups: Array) -> tuple[int, Array, Array, Array]:
         """That as `known_runs` takes it."""
-        heads = self._heads + np.zeros(len(ups))
+        heads = self.levels + np.zeros(len(ups))
         heads[number] += ups
         centres = np.repeat(self.flanges[0].centre[None], len(ups), axis=0)
         return 0, centres, np.zeros(len(ups)), heads - heads[0]
@@ -86,9 +87,12 @@ class Parting:
         over, is_parted, may_crowd = self.judged(self.known_runs(number, centres, slack, heads), heads)
         rows = np.flatnonzero(may_crowd & (over > 0))
         if heads.any() and len(rows):  # where a ridge would run through a flange, ridges run midway
-            midway = self.known_runs(number, centres[rows], slack[rows], 0 * self._heads)
+            midway = self.known_runs(number, centres[rows], slack[rows], 0 * self.levels)
             own = heads if heads.shape[1] == 1 else heads[:, rows]
-            over[rows] = np.minimum(over[rows], self.judged(midway, own)[0])
+            by, is_sure, _ = self.judged(midway, own)
+            over[rows] = np.minimum(over[rows], by)
+            is_parted = is_parted.copy()
+            is_parted[rows] = is_sure & self.floor.is_convex
         return over, is_parted
 
     def known_runs(self, number: int, centres: Array, slack: Array, heads: Array) -> Runs:
@@ -106,6 +110,12 @@ class Parting:
             self.known[key] = found
         return self.known[key]
 
+    @cached_property
+    def _is_plain(self) -> bool:
+        """Whether ridges run square across the ways between drains or nowhere."""
+        is_round = all(flange.is_round for flange in self.flanges)
+        return self.floor.is_convex and is_round and len(self.flanges) <= _EXACT
+
     def takes(self, places: int) -> int:
         """How many ridges and walls of drains are reckoned at so many places."""
         count = len(self.flanges)
@@ -115,7 +125,7 @@ class Parting:
         """What is known of all parts."""
         far, near, _, blind, seen, crowd = (np.array(np.broadcast_arrays(*each)) for each in zip(*parts, strict=True))
         may_crowd, is_seen = reduce(np.logical_or, crowd), reduce(np.logical_and, seen)
-        return far, near, reduce(np.logical_or, blind), is_seen & ~may_crowd | self.floor.is_convex, may_crowd
+        return far, near, reduce(np.logical_or, blind), is_seen & (~may_crowd | self._is_plain), may_crowd
 
     def judged(self, runs: Runs, heads: Array | None = None) -> tuple[Array, Mask, Mask]:
         """The excess (k,) [mm], and the last two."""
@@ -124,26 +134,30 @@ class Parting:
 
     def over(self, far: Array, near: Array, heads: Array | None = None) -> Array:
         """The excess (k,) [mm] by each part's longest and shortest run, and how high its drain stands (d, k) [mm]."""
-        heads = self._heads if heads is None else heads
+        heads = self.levels if heads is None else heads
         walls = self.height((heads + self.fall * far).max(axis=0))
         over = walls - heads - np.array(self.most)[:, None] * near * ALLOWED
-        low = (heads + self.least * far).max(axis=0) / ALLOWED - walls
+        low = (heads + np.array(self.least)[:, None] * far).max(axis=0) / ALLOWED - walls
         return np.asarray(np.maximum(over.max(axis=0), low))
 
     @cached_property
-    def _heads(self) -> Array:
+    def levels(self) -> Array:
+        """The heads (d, 1) [mm]."""
         return np.array(self.heads)[:, None]
 
     def parts(self, number: int, centres: Array, slack: Array, heads: Array | None = None) -> list[Part]:
         """The drains' parts with one within a slack (k,) [mm] of places (k, 2), ridges as for heads (d, k) [mm]."""
-        places = self.places(number, centres)
-        reach = np.sqrt(((centres[:, None] - self.edges.starts) ** 2).sum(axis=2).max(axis=1))
-        extra = (self._heads if heads is None else heads) / self.fall
-        ridges = moved_ridges(places, self.flanges, extra, (number, slack, reach))
+        places, ridges = self.places(number, centres), self.ridges(number, centres, slack, heads)
         return [
             self._part(flange, places[i], ridges[i], (slack * (i == number), slack))
             for i, flange in enumerate(self.flanges)
         ]
+
+    def ridges(self, number: int, centres: Array, slack: Array, heads: Array | None = None) -> list[Ridges]:
+        """Each drain's ridges to all other ones."""
+        reach = np.sqrt(((centres[:, None] - self.edges.starts) ** 2).sum(axis=2).max(axis=1))
+        extra = (self.levels if heads is None else heads) / self.fall
+        return moved_ridges(self.places(number, centres), self.flanges, extra, (number, slack, reach))
 
     def places(self, number: int, centres: Array) -> Array:
         """The drains' places (d, k, 2) with one at places (k, 2)."""
@@ -170,14 +184,8 @@ class Parting:
         slack, loose = slacks
         off = place @ self.edges.inward.T - self.edges.offset
         offset = self.edges.starts - place[:, None]
-        low, high = _clipped(offset, self.along, (0.0, 1.0), ridges, ridges.inner)
-        held = (high - low) * self._lengths > _SHORT
         to_walls = least_runs(flange, offset, self.along)
-        ends = [offset + part[..., None] * self.along for part in (low, high)]
-        corners, own = np.hstack(ends), np.hstack([held, held])
-        if len(ridges.inner):
-            crossings, there = self._crossings(place, ridges)
-            corners, own = np.hstack([corners, crossings]), np.hstack([own, there])
+        corners, own, held, ends = self._corners(place, ridges)
         if self.square:
             is_side = self._sides(place, ridges, ends, held & (loose == 0)[:, None])
             far, near = self._square_runs(flange, off, held, (ridges, is_side))
@@ -187,15 +195,38 @@ class Parting:
         lean = slack * (1.0 if flange.is_round else SQUARE)
         spare = (ridges.least - _support(flange, ridges, 1)).min(axis=0, initial=np.inf)
         most_spare = (ridges.most - _support(flange, ridges, -1)).min(axis=0, initial=np.inf)
+        clear = CLEAR * (len(self.flanges) > 1)  # one drain may stand as near to walls as its flange lets it
+        least = clear - _FACET * flange.halves.max()
         return Part(
             far=np.maximum(far - lean, 0.0),
             near=near + lean,
             reach=np.where(own, np.hypot(corners[..., 0], corners[..., 1]), 0.0).max(axis=1),
-            is_blind=(np.minimum(most_spare, to_walls + lean) < CLEAR)
+            is_blind=(np.minimum(most_spare, to_walls + lean) < least)
             | (held & (off < EDGE_ON - slack[:, None])).any(axis=1),
             is_seen=self._is_seen(offset, off - slack[:, None], ridges),
-            may_crowd=np.minimum(spare, to_walls - lean) < CLEAR * (1 if flange.is_round else _MAY_CROWD),
+            may_crowd=(spare < clear) & (clear > 0),
         )
+
+    def _corners(self, place: Array, ridges: Ridges) -> tuple[Array, Mask, Mask, list[Array]]:
+        """A part's corners off its drain, and which are there; its pieces of wall that are, and their ends."""
+        offset = self.edges.starts - place[:, None]
+        low, high = _clipped(offset, self.along, (0.0, 1.0), ridges, ridges.inner)
+        held = (high - low) * self._lengths > _SHORT
+        ends = [offset + part[..., None] * self.along for part in (low, high)]
+        corners, own = np.hstack(ends), np.hstack([held, held])
+        if len(ridges.inner):
+            crossings, there = self._crossings(place, ridges)
+            corners, own = np.hstack([corners, crossings]), np.hstack([own, there])
+        return corners, own, held, ends
+
+    def farthest(self, flange: Flange, place: Array, ridges: Ridges, slack: Array) -> Array:
+        """The longest run (k,) [mm] of a drain's part at most."""
+        corners, own, held, _ = self._corners(place, ridges._replace(inner=ridges.outer))
+        if self.square:
+            off = place @ self.edges.inward.T - self.edges.offset - flange.rim(-self.edges.inward)
+            to_ridges = (ridges.most - flange.halves.min()).max(axis=0, initial=LEAST_RUN)
+            return np.asarray(np.maximum(np.where(held, off, 0.0).max(axis=1), to_ridges) + slack)
+        return np.asarray(np.where(own, flange.runs_off(corners), 0.0).max(axis=1) + slack * SQUARE)
 
     def _is_seen(self, offset: Array, off: Array, ridges: Ridges) -> Mask:
         """Whether no wall in a part, however far off its ridges, can be turned away (k,); off (k, e) [mm]."""
@@ -254,8 +285,8 @@ class Parting:
 class Part(NamedTuple):
     """A drain's part, for places (k,): longest run at least, shortest at most, and how far its corners lie [mm].
 
-    is_blind: surely not seen whole, or no room for the flange; is_seen: surely seen; may_crowd: a ridge or a wall may
-    come too near the flange.
+    is_blind: surely not seen whole, or no room for the flange; is_seen: surely seen; may_crowd: a ridge may come
+    too near the flange.
     """
 
     far: Array

@@ -18,21 +18,23 @@ from ..limits.checks.proud import proud_drains
 from ..limits.findings import Finding
 from ..phrases import phrase
 from ..survey.spot import Needs
-from ..types import Array
+from ..types import Array, Mask
 from .any_parting import AnyParting
 from .channels import channel_moves
 from .drain_height import drains_moved, drops, keeps_depth, up_for_depth
+from .level_bounds import Bounds
 from .moved_words import TRIES, moves, standing
 from .nearest import anywhere
 from .parted_moves import Parting
-from .places import NO_MOST, gentle_moves, least_moves, parting
+from .places import NO_MOST, parting, spared, standings
 from .regions import clear_places
 from .remedy import Idea, Ideas
+from .told_moves import Held, told_moves, ways_told
 from .trials import NOISE, TOO_LONG, Trials
 
 _TRIES = 4  # changes of height that surely do: so many are planned
 _SET = 800.0  # [-] of effort for beds with one drain set for their depth
-_EFFORT = 1500.0  # [-] of all that may do, shared among the drains
+_EFFORT = 1900.0  # [-] of all that may do, shared among the drains
 _INSIDE = 0.5  # [mm] off the walls
 _EVERY = phrase("there every part is gentle enough")
 
@@ -65,7 +67,7 @@ def move_apart(trials: Trials, finding: Finding) -> Ideas:
     yield from sorted(ideas, key=_size)
     every = parting(trials, mark_step(trials.job))
     if every is not None and is_level:
-        yield from least_moves(trials, finding, every, _EVERY)
+        yield from told_moves(trials, finding, standings(trials), Held(every), _EVERY)
 
 
 def leave_out(trials: Trials, finding: Finding) -> Ideas:
@@ -93,10 +95,36 @@ def set_one(trials: Trials, finding: Finding) -> Ideas:
         firsts = ((i, bisect_left(steps, True, key=partial(keeps, i=i))) for i in drains)
         does = iter(sorted((by, i) for i, first in firsts for by in steps[first : first + _TRIES]))
     else:
-        does = ((by, i) for by in steps for i in drains if keeps(by, i))
+        may = _may_keep(trials, rule, way * np.array(steps))
+        does = ((by, i) for at, by in enumerate(steps) for i in drains if may[i][at] and keeps(by, i))
     yield from (idea for by, i in islice(does, _TRIES) for idea in _set(trials, i, way * by))
     if aside.is_spent:
         trials.leave("drop", TOO_LONG)
+
+
+def _may_keep(trials: Trials, rule: str, ups: Array) -> list[Mask]:
+    """Whether the bed may be within the limit of its depth where it breaks it most, with a drain set higher (k,) [mm].
+
+    Told for each drain, of level walls that straight ridges surely part; else it may.
+    """
+    bed, deep, held = trials.plan.bed, trials.plan.depth, dict.fromkeys(range(len(trials.job.drains)), NO_MOST)
+    own, told = parting(trials, mark_step(trials.job), held), [np.ones(len(ups), dtype=bool) for _ in held]
+    if own is None or isinstance(deep, Needs) or not isinstance(bed, PartedWalls):
+        return told
+    way, worst = (-1, deep.most) if rule == "bed-thick" else (1, deep.least)
+    at = np.array([worst.x, worst.y])
+    to = float(bed.height(at[None])[0]) + up_for_depth(trials, rule, deep)
+    for i, may in enumerate(told):
+        number, centres, still, heads = own.with_raised(i, ups)
+        overs = list[Array]()
+        for ridges in (0 * heads, heads):
+            far, _, is_blind, _, may_crowd = own.known_runs(number, centres, still, ridges)
+            found = Bounds(own, number, centres, still, ridges, heads, far, way).heights(at)
+            overs.append(np.where(is_blind, np.inf, way * (to - ups * (i == 0) - found)))
+        midway, over = overs  # the first where a ridge would run through a flange
+        out = np.where(may_crowd, np.minimum(midway, over), over)
+        may[:] = (out <= NOISE) | ~own.raised(i, ups)[1]
+    return told
 
 
 def level_with_others(trials: Trials, finding: Finding) -> Ideas:
@@ -153,9 +181,7 @@ def _least_over(own: Parting, ways: Array, number: int, ups: Array) -> tuple[Arr
     _, centres, still, heads = asked = own.with_raised(number, ups)
     bound = AnyParting(replace(own, heads=tuple(heads)), 0)
     walls = own.height((heads[:, None] + own.fall * ways[..., None]).min(axis=0).max(axis=0))
-    surely = (bound.needed_square(centres, still) if own.square else walls) - reduce(
-        np.minimum, bound.rooms(centres, still)
-    )
+    surely = (own.height(bound.needed_square(centres, still)) if own.square else walls) - bound.room(centres, still)
     near = own.known_runs(*asked)[1]
     return surely, reduce(np.maximum, (walls - heads[i] - own.most[i] * near[i] for i in range(len(near))))
 
@@ -183,8 +209,7 @@ def _parting(trials: Trials, finding: Finding) -> Parting | None:
     bed, most = trials.plan.bed, trials.plan.rulebook.most_fall
     if not isinstance(bed, PartedWalls) or most is None:
         return None
-    steep = {i: part.most_fall for i, part in enumerate(bed.beds) if is_above(part.most_fall, most.value)}
-    others = {i: fall for i, fall in steep.items() if i not in finding.drains}
+    others = {i: bed.beds[i].most_fall for i in spared(trials) if i not in finding.drains}
     return parting(trials, mark_step(trials.job), others)
 
 
@@ -200,14 +225,14 @@ def move_one(trials: Trials, finding: Finding) -> Ideas:
     own, is_found, why = _parting(trials, finding), False, phrase("there its part is gentle enough")
     if own is None:
         return
-    for idea in least_moves(trials, finding, own, why):
+    for idea in told_moves(trials, finding, standings(trials), Held(own), why):
         is_found = True
         yield idea
     most = min(own.most)
     if is_found and max(own.most) > most:
         every = replace(own, most=(most,) * len(own.most))
-        yield from least_moves(trials, finding, every, _EVERY)
+        yield from told_moves(trials, finding, standings(trials), Held(every), _EVERY)
     elif max(own.most) > most and len(own.most) <= MOST_CUT:  # of more it takes too long
         free = replace(own, most=tuple(most if each == most else NO_MOST for each in own.most))
-        ideas = (idea for each in gentle_moves(trials, finding, free) for idea in each.ideas(trials, why))
+        ideas = (idea for each in ways_told(trials, finding, free) for idea in each.ideas(trials, why))
         yield from sorted(ideas, key=_size)[:TRIES]

@@ -5,14 +5,13 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..boxes import box_round
-from ..job.model import FloorKind
 from ..limits.checks.case import is_above
 from ..limits.findings import Finding
 from ..phrases import phrase
 from ..quantities import round_up
 from ..survey.spot import Needs
 from ..types import Array
-from .drain_height import out_of_depth
+from .drain_height import outs_of_depth
 from .moved_words import Moves, many_sides, shown
 from .nearest import apart_in, blocks_within
 from .remedy import Change, Idea, Ideas
@@ -26,7 +25,6 @@ _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
 _ROW = 0.002  # [-] of effort to judge a place by bounds, times the drains to the power of 3/2
 _RING, _AT_ONCE = 64, 200_000  # places across a ring, and in all, that are judged at once
 _CALL = 100  # rows that the first takes as long as
-_SUNK = 400.0  # [-] of a plan more, where mud that lies in part under the rough floor has to be weighed
 
 _Option = tuple[float, int, float, float]  # how far [mm], of which of the drains that may move, the pair
 
@@ -79,7 +77,7 @@ class _Search:
 
     def _may_do(self, option: _Option, change: Change) -> bool:
         """What the bed alone, and how deep it lies, do not rule out: a plan takes longer."""
-        rule, before = self._finding.rule, self._trials.plan.depth
+        rule = self._finding.rule
         steepest, most = self._trials.steepest(self._finding, change), self._trials.plan.rulebook.most_fall
         if most is not None and rule not in DEPTHS:
             self._likeliest.append((max(steepest, most.value), option))
@@ -88,18 +86,14 @@ class _Search:
         deep = None if np.isinf(steepest) else self._trials.depth(change)
         if deep is None or isinstance(deep, Needs):
             return False
+        out = max(outs_of_depth(self._trials, self._finding, deep))
         if rule in DEPTHS:
-            is_under = rule == "bed-below-floor"
-            out = -deep.least.value if is_under else out_of_depth(self._trials, rule, deep)
             self._likeliest.append((max(out, 0.0), option))
-            if out > NOISE:
-                return False
-        if deep.least.value >= -NOISE:
-            return True
-        if isinstance(before, Needs) or before.least.value >= -NOISE:
+        if out > NOISE:
+            each = self._found[option[1]]
+            each.learn(each.form.lattice.spots(np.array([option[2:]]))[0], deep)
             return False
-        floor = self._trials.job.floor
-        self._trials.left -= _SUNK * (floor.kind is FloorKind.WOOD or floor.dead_load_allowance is not None)
+        self._trials.weigh(deep)
         return True
 
     def nearest(self, clear: float, best: _Option | None) -> tuple[_Option | None, float]:

@@ -19,7 +19,7 @@ from ..bed.parted_walls import PartedWalls
 from ..bed.parts import MOST_CUT
 from ..bed.surfaces import Bed, NoBed, beds_of
 from ..errors import JobError
-from ..job.model import Job
+from ..job.model import FloorKind, Job
 from ..limits.checks.case import Case, is_above
 from ..limits.findings import Finding, Level
 from ..phrases import phrase
@@ -43,6 +43,7 @@ _HEAVIEST = 2500.0  # [-] of a job so heavy that nothing is tried
 _PARTED, _VALLEYS = 0.5, 12.0  # of that; for each part with valleys [-]
 _BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _BENT = 2.0  # into that of an even fall round corners
+_SUNK = 400.0  # [-] of a plan more, where mud that lies in part under the rough floor has to be weighed
 _SEARCH = 1000.0  # [-] of all searches for places, of many drains twice
 
 TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")
@@ -199,6 +200,12 @@ class Trials:
             return False
         self.left -= needed
         return True
+
+    def weigh(self, deep: Depth) -> None:
+        """Takes what it costs to plan a bed that lies in part under a rough floor, where the mud has to be weighed."""
+        floor = self.job.floor
+        is_weighed = floor.kind is FloorKind.WOOD or floor.dead_load_allowance is not None
+        self.left -= _SUNK * (is_weighed and deep.least.value < -NOISE)
 
     def can_again(self) -> bool:
         """Whether a job as heavy can still be tried; if not, that is told."""

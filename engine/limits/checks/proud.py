@@ -20,14 +20,14 @@ _ROUND_RIM = 64  # places along a flange's rim, its corners besides
 class Proud(NamedTuple):
     """A drain's rim over the bed: by how much at most [mm], where (2,), which drain that bed falls to.
 
-    is_dry: whether all the rim is, so no water runs in.
+    least: by how much all the rim is at least, so that no water runs in; 0 or less where some does [mm].
     """
 
     drain: int
     by: float
     place: Array
     lower: int
-    is_dry: bool
+    least: float
 
 
 def proud_drains(bed: Bed) -> Iterator[Proud]:
@@ -43,23 +43,23 @@ def proud_drains(bed: Bed) -> Iterator[Proud]:
         lower, at = np.unravel_index(int(np.argmax(np.round(over, 6))), over.shape)
         by = bed.fall * float(over[lower, at])
         if by > NOISE:
-            yield Proud(number, by, rim[at], int(lower), bool((over.max(axis=0) > 0).all()))
+            yield Proud(number, by, rim[at], int(lower), bed.fall * float(over.max(axis=0).min()))
 
 
 def check_proud(case: Case, bed: Bed) -> Findings:
     """Findings drain-proud: a stop where no water runs into a drain, a caution where some runs past."""
     drains = case.stages.drains
-    for number, by, place, lower, is_dry in proud_drains(bed):
+    for number, by, place, lower, least in proud_drains(bed):
         drop = None if isinstance(drains, Needs) else drains[number].drop
         if drop is None:
             continue
         yield Finding(
             "drain-proud",
-            Level.STOP if is_dry else Level.CAUTION,
+            Level.STOP if least > 0 else Level.CAUTION,
             says=phrase(
                 "drain {number} stands up to {by} over the bed round it, which falls to drain {lower}: no water runs "
                 "into it"
-                if is_dry
+                if least > 0
                 else "the rim of drain {number} stands up to {by} over the bed beside it, which falls to drain {lower}",
                 number=number + 1,
                 by=case.over(by),

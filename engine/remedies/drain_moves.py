@@ -1,0 +1,100 @@
+"""A drain moved to the nearest place that will do: clear on the floor, for falls, for depth, into sight."""
+
+import numpy as np
+import shapely
+
+from ..job.defaults import mark_step
+from ..job.model import BedShape
+from ..limits.checks.falls import FINER_MARKS
+from ..limits.findings import Finding, Level
+from ..phrases import phrase
+from ..types import Array
+from .moved_words import moves, standing
+from .nearest import anywhere, unknown
+from .places import only_standing, parting, spared, standings
+from .regions import clear_places, seeing_places
+from .remedy import Ideas
+from .sought import clean_moves
+from .told_moves import Held, clear_of_others, told_moves
+from .trials import Trials
+
+_TOLD = (BedShape.EVEN_FALL, BedShape.LEVEL_WALLS)
+
+
+def move_clear(trials: Trials, finding: Finding) -> Ideas:
+    """A drain moved to where its flange stands clear on the floor, or farther, to where the bed suits it."""
+    stands = standing(trials, (finding.drains or (0,))[0])
+    if stands is None:
+        return
+    others = trials.others(stands.number)
+    apart = tuple(other for other in others if not shapely.intersects(other, stands.flange.polygon))
+    why = phrase("there its flange stands clear on the floor")
+    found = moves(trials, stands, clear_places(stands.floor, stands.flange, apart), anywhere)
+    yield from found.ideas(trials, why)
+    if trials.job.bed.shape in _TOLD:
+        yield from told_moves(trials, finding, [stands], _held(trials), why)
+    else:
+        yield from clean_moves(trials, finding, [found], why)
+    yield from move_for_falls(trials, finding)
+
+
+def move_for_depth(trials: Trials, finding: Finding) -> Ideas:
+    """A drain moved to where the bed keeps its depth."""
+    why = phrase("there the bed keeps its depth")
+    if trials.job.bed.shape in _TOLD:
+        yield from told_moves(trials, finding, standings(trials), _held(trials), why)
+        return
+    found = [moves(trials, stands, clear_of_others(trials, stands), unknown) for stands in standings(trials)]
+    yield from clean_moves(trials, finding, found, why)
+
+
+def _held(trials: Trials) -> Held:
+    """What level walls are held to so that no part is too steep that is not so already; None with another bed."""
+    is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
+    return Held(parting(trials, mark_step(trials.job), spared(trials)) if is_level else None)
+
+
+def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
+    """The only drain of level walls moved to where the shortest run is long enough for the longest one's height.
+
+    With the marks as they are, else with finer ones.
+    """
+    bed = trials.job.bed
+    if only_standing(trials) is None or bed.shape is not BedShape.LEVEL_WALLS or bed.wall_height is not None:
+        return
+    why = phrase("there the runs to the walls are equal enough")
+    coarse, finer = mark_step(trials.job), FINER_MARKS[trials.units]
+    if own := parting(trials, coarse):
+        yield from told_moves(trials, finding, standings(trials), Held(own), why)
+    if finer < coarse and (own := parting(trials, finer)):
+        marks = trials.text(finer)
+        why = phrase("{why}, with the marks to {marks}", why=why, marks=marks)
+        yield from told_moves(trials, finding, standings(trials), Held(own, (("bed.mark_step", marks),)), why)
+
+
+def move_into_sight(trials: Trials, finding: Finding) -> Ideas:
+    """The only drain moved to where it sees the whole floor: where the falls allow that, else wherever it does."""
+    stands = only_standing(trials)
+    if stands is None:
+        return
+    region = seeing_places(stands.floor, stands.flange)
+    words = phrase("from there one drain sees the whole floor, no wall edge-on")
+    own = parting(trials, mark_step(trials.job))
+    if own is None:
+        yield from clean_moves(trials, finding, [moves(trials, stands, region, anywhere)], words)
+        return
+
+    def judge(centres: Array, slack: Array) -> tuple[Array, Array]:
+        return own.excess(0, centres, slack)[0], np.full(len(centres), np.inf)
+
+    yield from clean_moves(trials, finding, [moves(trials, stands, region, judge)], words)
+    yield from moves(trials, stands, region, anywhere).ideas(trials, words)
+
+
+def move_to_a_bed(trials: Trials, finding: Finding) -> Ideas:
+    """Any of the drains moved to where a bed with level walls is found, be it one with valleys."""
+    if finding.level is not Level.STOP:
+        return  # there is one
+    yield from told_moves(
+        trials, finding, standings(trials), _held(trials), phrase("there a bed with level walls is found")
+    )

@@ -1,0 +1,111 @@
+"""How far an even fall is out of depth at least wherever a drain is moved: what each bed that is planned tells."""
+
+from collections.abc import Container, Iterator
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+
+from ..bed.depth import Depth
+from ..bed.even_fall import EvenFall
+from ..bed.reach import SharedReach, bends_of
+from ..limits.checks.curb import curb_rises, threshold_rise
+from ..limits.checks.proud import proud_drains
+from ..limits.rulebook import Figure
+from ..plan import Plan
+from ..types import Array, Mask, Shape
+from .moved_words import Standing
+from .nearest import BESIDE
+from .parted_moves import SQUARE
+from .regions import clear_places
+from .trials import NOISE
+
+
+class _Sign(NamedTuple):
+    """What a bed tells of those with the drain elsewhere: they are out [mm] less slope x distance from a place.
+
+    room: where that has to be straight in it.
+    """
+
+    place: Array
+    out: float
+    slope: float
+    room: Shape | None = None
+
+
+class EvenBounds:
+    """What is known of an even fall with a drain elsewhere.
+
+    A place's way to the flange is by half its size, or half its diagonal at most, less than to its middle, and grows by
+    no more than the drain is moved. is_open: whether the drains' height is planned.
+    """
+
+    def __init__(self, stands: Standing, *, is_open: bool) -> None:
+        self._stands, self._is_open, self._signs = stands, is_open, list[_Sign]()
+        self._room = clear_places(stands.floor, stands.flange)
+        self._floor, self._edge = shapely.buffer(stands.floor.polygon, BESIDE), shapely.boundary(self._room)
+        self._bends = shapely.multipoints(bends_of(stands.floor)[0])
+        shapely.prepare([self._room, self._floor, self._edge, self._bends])
+
+    def learn(self, spot: Array, deep: Depth, outs: tuple[float, float]) -> None:
+        """Takes in a bed's depth with the drain at a spot (2,), and by how much it is too thin and too thick [mm]."""
+        bed = deep.gap.bed
+        if isinstance(bed, EvenFall):  # a height that is planned goes along
+            self._signs.append(_Sign(spot, max(outs), bed.fall * (1 + self._is_open), self._room))
+            self._signs += self._at_worst(bed, deep, outs) if not self._is_open else ()
+
+    def learn_stops(self, spot: Array, after: Plan, brings: Container[str]) -> None:
+        """Takes in by how much the plan with the drain at a spot (2,) breaks limits of its curb or of other drains."""
+        bed, find = after.bed, after.case.book.find
+        if not isinstance(bed, EvenFall):
+            return
+        outs = [proud.least for proud in proud_drains(bed) if "drain-proud" in brings]
+        if "curb-low" in brings or "curb-high" in brings:
+            low, high = curb_rises(after.case) or (np.nan, np.nan)
+            over = threshold_rise(after.case, bed)
+            rises = ((Figure.CURB_LEAST, low, -1), (Figure.CURB_MOST, high, 1), (Figure.THRESHOLD_MOST, over, 1))
+            limits = [(find(figure), rise, way) for figure, rise, way in rises if rise is not None]
+            outs += [way * (rise - limit.value) for limit, rise, way in limits if limit]
+        out = max(outs, default=0.0)
+        if out > 0:
+            self._signs.append(_Sign(spot, out, bed.fall * (1 + self._is_open), self._room))
+
+    def judged(self, spots: Array, slack: Array) -> tuple[Array, Array]:
+        """How far out the bed is at least with the drain within a slack (k,) [mm] of spots (k, 2), and infinity."""
+        over, rows = np.full(len(spots), -np.inf), np.arange(len(spots))
+        for sign in self._signs:
+            over[rows] = np.maximum(over[rows], self._out_at_least(sign, spots[rows], slack[rows]))
+            rows = rows[over[rows] <= BESIDE]
+        return over, np.full(len(spots), np.inf)
+
+    def _at_worst(self, bed: EvenFall, deep: Depth, outs: tuple[float, float]) -> Iterator[_Sign]:
+        """What an even fall tells where it is thinnest, and where thickest."""
+        half, number = self._stands.flange.half, self._stands.number
+        for worst, out, way in ((deep.least, outs[0], 1), (deep.most, outs[1], -1)):
+            at = np.array([[worst.x, worst.y]])
+            height, own, head = float(bed.height(at)[0]), 0.0, 0.0
+            if isinstance(bed.reach, SharedReach):
+                own, head = bed.fall * float(bed.reach.each(at)[number, 0]), bed.fall * bed.reach.heads[number]
+            if out > 0 and way > 0 and own > height + NOISE:  # another drain keeps it as low
+                yield _Sign(at[0], out, 0.0)
+            elif out > 0:
+                rim = bed.fall * half * (1 if way > 0 else SQUARE)
+                room = self._floor if way > 0 else None
+                yield _Sign(at[0], out + way * (height - head + rim), way * bed.fall, room)
+
+    def _out_at_least(self, sign: _Sign, spots: Array, slack: Array) -> Array:
+        """How far out a bed is at least with the drain within a slack of places (k,) [mm]."""
+        away = np.hypot(*(spots - sign.place).T)
+        out: Array = sign.out - sign.slope * away - abs(sign.slope) * slack
+        rows = np.flatnonzero(out > 0)
+        if sign.room is not None and not self._stands.floor.is_convex:
+            out[rows] *= self._is_straight(sign.place, sign.room, spots[rows], slack[rows])
+        return out
+
+    def _is_straight(self, place: Array, room: Shape, spots: Array, slack: Array) -> Mask:
+        """Whether no wall is between a place and all within a slack of places (k,), nor a corner round it."""
+        points, half = shapely.points(spots), self._stands.flange.half
+        is_open = ~shapely.dwithin(self._bends, points, slack + SQUARE * half)
+        is_open &= (slack <= half) | ~shapely.dwithin(self._edge, points, slack)
+        lines = shapely.linestrings(np.stack([spots, np.broadcast_to(place, spots.shape)], axis=1))
+        return np.asarray((is_open | (slack == 0)) & shapely.covers(room, lines))

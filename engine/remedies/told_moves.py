@@ -1,0 +1,198 @@
+"""The nearest place of a drain that clears a finding: each bed that is planned rules others out."""
+
+from collections.abc import Container, Iterable
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+
+from ..bed.depth import Depth
+from ..limits.findings import Finding
+from ..phrases import phrase
+from ..plan import Plan
+from ..survey.rough_floor import RoughFloor
+from ..survey.spot import Needs
+from ..types import Array, Shape
+from .drain_height import outs_of_depth
+from .even_bounds import EvenBounds
+from .level_bounds import LevelBounds
+from .moved_words import Moves, Share, Standing, many_sides, moves
+from .nearest import BESIDE
+from .parted_moves import Parting
+from .places import standings
+from .regions import clear_places
+from .remedy import Change, Idea, Ideas, Remedy
+from .sought import clean_moves
+from .trials import FALLS, NOISE, Trials
+
+_ON_RIM = 1 + 1e-6  # of the way to a flange's rim: no farther off is on it
+_SPOILED = 12  # places that bring a stop: no formula tells of others
+_EFFORT, _LOOK = 400.0, 5.0  # [-] for beds of which formulas tell; to find the next place
+
+
+def clear_of_others(trials: Trials, stands: Standing) -> Shape:
+    """The places at which a drain's flange stands clear of walls and the other drains'."""
+    return clear_places(stands.floor, stands.flange, trials.others(stands.number))
+
+
+class Held(NamedTuple):
+    """What level walls are held to, None with an even fall; marks: entries that this takes besides."""
+
+    own: Parting | None
+    marks: Change = ()
+
+
+def told_moves(trials: Trials, finding: Finding, stands: Iterable[Standing], held: Held, why: str) -> Ideas:
+    """The shortest moves of any of the drains that clear a finding; and why they serve."""
+    told = _all_told(trials, finding, stands, held.own)
+    if idea := _nearest_clean(trials, finding, told, held, why):
+        yield idea
+        return
+    ways = [each.moves for each in told]
+    if any(len(each.found.pairs) or each.found.left for each in ways):
+        yield from clean_moves(trials, finding, ways, why, held.marks)
+    elif not held.marks:
+        trials.untried["at"] = phrase("another place of a drain: there is none that clears this and brings no stop")
+
+
+def _nearest_clean(trials: Trials, finding: Finding, told: list["_Told"], held: Held, why: str) -> Idea | None:
+    """The nearest move that does; None where there is none, or where of nearer places no formula tells.
+
+    Each that is planned and does not rules out others, all of them where an even fall breaks a limit anywhere.
+    """
+    search, spoiled = trials.aside(_EFFORT), 0
+    while told and not search.is_over and spoiled <= _SPOILED and (nearest := _nearest(told)):
+        idea = nearest.moves.idea(trials, nearest.moves.found.pairs[0], why)
+        idea = idea._replace(change=(*idea.change, *held.marks))
+        search.left -= _LOOK * many_sides(nearest.stands.floor)
+        deep, remedy = _tried(search, finding, idea)
+        if remedy is not None and not remedy.brings:
+            return idea if min(each.moves.found.clear for each in told) >= nearest.far else None
+        if remedy is not None and held.own is None and {*FALLS} & {*remedy.brings}:
+            told.clear()
+        if search.is_spent or not told:
+            return None
+        spoiled += remedy is not None
+        nearest.rule_out(deep, search.planned(idea.change) if remedy else None, remedy.brings if remedy else ())
+    return None
+
+
+def _tried(search: Trials, finding: Finding, idea: Idea) -> tuple[Depth | Needs | None, Remedy | None]:
+    """How deep the bed lies, and the idea as a remedy where that is deep enough."""
+    deep = search.depth(idea.change)
+    if not isinstance(deep, Depth) or max(outs_of_depth(search, finding, deep)) > NOISE:
+        return deep, None
+    search.weigh(deep)
+    return deep, search.tried(finding, idea)
+
+
+def ways_told(trials: Trials, finding: Finding, own: Parting) -> list[Moves]:
+    """Each drain's shortest moves to where level walls are held to that, as far as formulas tell."""
+    return [each.moves for each in _all_told(trials, finding, standings(trials), own)]
+
+
+def _all_told(trials: Trials, finding: Finding, stands: Iterable[Standing], own: Parting | None) -> list["_Told"]:
+    """Those of the drain that a finding is about first, and of others as far as the nearest."""
+    stands = list(stands)
+    home = next((each.flange.centre for each in stands if each.number in finding.drains), np.zeros(2))
+    told, within, known = list[_Told](), np.inf, trials.known if own is None else own.known
+    kept = known.left / 2
+    known.left -= kept
+    for each in sorted(stands, key=lambda each: float(np.hypot(*(each.flange.centre - home)))):
+        told.append(_Told(trials, finding, each, own, Share(within, 0.5 ** (2 + len(told)))))
+        within = min(within, told[-1].far)
+    known.left = max(known.left, 0.0) + kept
+    return told
+
+
+def _nearest(told: list["_Told"]) -> "_Told | None":
+    """The drain with the nearest place, when all are looked for as far; None where there is none."""
+    while True:
+        nearest = min(told, key=lambda each: each.far)
+        short = [each for each in told if each.share.within < nearest.far]
+        if not short:
+            return nearest if nearest.far < np.inf else None
+        short[0].look(nearest.far)
+
+
+class _Told:
+    """A drain's places that neither a formula nor a bed that was planned rules out."""
+
+    def __init__(self, trials: Trials, finding: Finding, stands: Standing, own: Parting | None, share: Share) -> None:
+        self.stands, self.share, self._trials, self._finding = stands, share, trials, finding
+        is_open = all(drain.drop is None for drain in trials.job.drains)
+        self._bounds: EvenBounds | LevelBounds
+        if own is None:
+            self._bounds = EvenBounds(stands, is_open=is_open)
+        else:
+            self._bounds = LevelBounds(own, stands.number, is_open=is_open)
+        self._tried, self._rims, self._is_open = np.empty((0, 2)), list[_Rim](), is_open
+        self.learn(stands.flange.centre, trials.plan.depth)
+        self.moves = self._moves()
+
+    @property
+    def far(self) -> float:
+        """How far off the nearest place is [mm], infinite where there is none."""
+        return float(self.moves.found.far.min(initial=np.inf))
+
+    def look(self, within: float) -> None:
+        """Looks for places that are farther off [mm]."""
+        self.share = self.share._replace(within=within)
+        self.moves = self._moves()
+
+    def rule_out(self, deep: Depth | Needs | None, after: Plan | None, brings: Container[str]) -> None:
+        """Takes out the nearest place, with its bed's depth, the stops that a plan brings, and what that tells."""
+        spot = self.moves.form.lattice.spots(self.moves.found.pairs[:1])[0]
+        self.learn(spot, deep)
+        if after is not None and isinstance(self._bounds, EvenBounds):
+            self._bounds.learn_stops(spot, after, brings)
+        self.moves = self._moves()
+
+    def _moves(self) -> Moves:
+        before = self.moves.found if hasattr(self, "moves") else None
+        region, share = clear_of_others(self._trials, self.stands), self.share._replace(before=before)
+        return replace(moves(self._trials, self.stands, region, self._judge, share), learn=self.learn)
+
+    def learn(self, spot: Array, deep: Depth | Needs | None) -> None:
+        """Takes out a place (2,), with its bed's depth, and what that tells of others."""
+        self._tried = np.vstack([self._tried, spot])
+        if isinstance(deep, Depth):
+            outs, flange = outs_of_depth(self._trials, self._finding, deep), self.stands.flange
+            self._bounds.learn(spot, deep, outs)
+            offset = np.array([deep.least.x, deep.least.y]) - spot
+            is_rim = outs[0] > 0 and not self._is_open and flange.stretch(flange.centre + offset[None])[0] < _ON_RIM
+            if is_rim and not any(np.abs(offset - rim.offset).max() < BESIDE for rim in self._rims):
+                self._rims.append(_Rim.of(offset, outs[0], deep.gap.rough, spot))
+
+    def _judge(self, spots: Array, slack: Array) -> tuple[Array, Array]:
+        over, other = np.full(len(spots), np.inf), np.full(len(spots), np.inf)
+        away = np.hypot(*(spots[:, None] - self._tried).T).min(axis=0) + slack
+        rows = np.flatnonzero(away >= self._trials.step / 2)
+        over[rows], other[rows] = self._bounds.judged(spots[rows], slack[rows])
+        if self._rims:
+            rows = np.flatnonzero(np.minimum(over, other) <= BESIDE)
+            out = np.max([rim.out(spots[rows], slack[rows]) for rim in self._rims], axis=0)
+            over[rows], other[rows] = np.maximum(over[rows], out), np.maximum(other[rows], out)
+        return over, other
+
+
+class _Rim(NamedTuple):
+    """A place on a flange, by how far off its middle it is (2,): any bed is as high as the flange there.
+
+    rough: the floor under it, steep so much at most [-]; allowed: how high it may be there [mm].
+    """
+
+    offset: Array
+    rough: RoughFloor
+    steepest: float
+    allowed: float
+
+    @staticmethod
+    def of(offset: Array, out: float, rough: RoughFloor, spot: Array) -> "_Rim":
+        """That at which a bed is out by so much [mm] with the drain at a spot (2,)."""
+        steepest = float(np.hypot(*rough.slopes_near(spot, np.inf).T).max())
+        return _Rim(offset, rough, steepest, float(rough.height((spot + offset)[None])[0]) - out)
+
+    def out(self, spots: Array, slack: Array) -> Array:
+        """By how much it is at least with the drain within a slack (k,) [mm] of spots (k, 2)."""
+        return np.asarray(self.rough.height(spots + self.offset) - self.allowed - self.steepest * slack)
