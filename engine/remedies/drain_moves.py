@@ -31,6 +31,7 @@ def move_clear(trials: Trials, finding: Finding) -> Ideas:
     why = phrase("there its flange stands clear on the floor")
     found = moves(trials, stands, clear_places(stands.floor, stands.flange, apart), anywhere)
     yield from found.ideas(trials, why)
+    why = phrase("there its flange stands clear on the floor, and the bed keeps its limits")
     if trials.job.bed.shape in _TOLD:
         yield from told_moves(trials, finding, [stands], _held(trials), why)
     else:
