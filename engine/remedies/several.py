@@ -33,7 +33,7 @@ from .told_moves import Held, told_moves, ways_told
 from .trials import NOISE, TOO_LONG, Trials
 
 _TRIES = 4  # changes of height that surely do: so many are planned
-_SET = 800.0  # [-] of effort for beds with one drain set for their depth
+_SET = 2500.0  # [-] of effort for beds with one drain set for their depth
 _EFFORT = 1900.0  # [-] of all that may do, shared among the drains
 _INSIDE = 0.5  # [mm] off the walls
 _EVERY = phrase("there every part is gentle enough")

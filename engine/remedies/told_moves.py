@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..bed.depth import Depth
+from ..bed.drains import heads
 from ..limits.findings import Finding
 from ..phrases import phrase
 from ..plan import Plan
@@ -127,6 +128,7 @@ class _Told:
         else:
             self._bounds = LevelBounds(own, stands.number, is_open=is_open)
         self._tried, self._rims, self._is_open = np.empty((0, 2)), list[_Rim](), is_open
+        self._is_out, self._heads = False, heads(trials.job)
         self.learn(stands.flange.centre, trials.plan.depth)
         self.moves = self._moves()
 
@@ -157,17 +159,28 @@ class _Told:
         """Takes out a place (2,), with its bed's depth, and what that tells of others."""
         self._tried = np.vstack([self._tried, spot])
         if isinstance(deep, Depth):
-            outs, flange = outs_of_depth(self._trials, self._finding, deep), self.stands.flange
+            outs = outs_of_depth(self._trials, self._finding, deep)
             self._bounds.learn(spot, deep, outs)
-            offset = np.array([deep.least.x, deep.least.y]) - spot
-            is_rim = outs[0] > 0 and not self._is_open and flange.stretch(flange.centre + offset[None])[0] < _ON_RIM
-            if is_rim and not any(np.abs(offset - rim.offset).max() < BESIDE for rim in self._rims):
-                self._rims.append(_Rim.of(offset, outs[0], deep.gap.rough, spot))
+            if outs[0] > 0 and not self._is_open:
+                self._learn_rim(spot, deep, outs[0])
+
+    def _learn_rim(self, spot: Array, deep: Depth, out: float) -> None:
+        """Takes in where a bed is too thin on a flange, as high as that: on one that stays wherever this one is."""
+        worst, flanges = np.array([deep.least.x, deep.least.y]), self._trials.flanges
+        height = float(deep.gap.bed.height(worst[None])[0])
+        for i, flange in enumerate(() if isinstance(flanges, Needs) else flanges):
+            offset = worst - (spot if i == self.stands.number else flange.centre)
+            if flange.stretch(flange.centre + offset[None])[0] > _ON_RIM or height < self._heads[i] - BESIDE:
+                continue  # off it, or lower for another drain's sake
+            if i != self.stands.number:
+                self._is_out = True
+            elif not any(np.abs(offset - rim.offset).max() < BESIDE for rim in self._rims):
+                self._rims.append(_Rim.of(offset, out, deep.gap.rough, spot))
 
     def _judge(self, spots: Array, slack: Array) -> tuple[Array, Array]:
         over, other = np.full(len(spots), np.inf), np.full(len(spots), np.inf)
         away = np.hypot(*(spots[:, None] - self._tried).T).min(axis=0) + slack
-        rows = np.flatnonzero(away >= self._trials.step / 2)
+        rows = np.flatnonzero((away >= self._trials.step / 2) & (not self._is_out))
         over[rows], other[rows] = self._bounds.judged(spots[rows], slack[rows])
         if self._rims:
             rows = np.flatnonzero(np.minimum(over, other) <= BESIDE)

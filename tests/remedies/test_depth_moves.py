@@ -91,6 +91,22 @@ def test_no_nearer_place_clears_a_wall_and_brings_no_stop(make_plan, case):
                 assert remedy is None or remedy.brings
 
 
+@pytest.mark.parametrize("shape", ["even-fall", "level-walls"])
+def test_a_high_spot_under_a_flange_is_left_by_that_drain_alone(make_plan, shape):
+    """A hump of 2 over the second drain's flange, 450 wide: wherever the first one stands the bed is thin there."""
+    top, brim = (1200, 500), [(1200 + x, 500 + y) for x, y in ((-225, 0), (225, 0), (0, -225), (0, 225))]
+    readings = [*((place, LOW) for place in (*ROOM, *brim)), (top, 468)]
+    words = {**WORDS, "shape": shape, "rulebook": "de-din18040", "mark_step": 1}
+    plan = make_plan(ROOM, at=(300, 500), readings=readings, extra=SECOND, **words)
+    trials, finding = Trials(plan), depth_stop(plan)
+    (idea,) = move_for_depth(trials, finding)
+    assert [key for key, _ in idea.change] == ["drains[1].at"]
+    remedy = trials.tried(finding, idea)
+    assert remedy is not None
+    assert not remedy.brings
+    assert not trials.is_open
+
+
 def test_where_no_place_will_do_none_is_told_and_nothing_is_left_untried(make_plan):
     high = ((1500, 500), 425)  # 45 over the drain: 1800 mm away
     readings = [*((corner, LOW) for corner in ROOM), high]
