@@ -21,7 +21,7 @@ from .parted_moves import ALLOWED, SQUARE, Parting
 _CORNERS = 8  # of the floor from which water is followed
 _INSIDE = 0.5  # [mm] off a corner
 _POINT = 1e-3  # [mm]
-BESIDE, _HIGH = 1e-6, 1e9  # [mm]
+BESIDE = 1e-6  # [mm]
 _WINDING, _AT_ONE = 1.5, 1.25  # times the longest way, round several corners or one
 _LONGER, _MORE = 1.1, 20.0  # times a run, and added [mm], where falls are measured square
 
@@ -75,14 +75,9 @@ class AnyParting:
         return least
 
     def _over(self, needs: Array, near: Array) -> Array:
-        """By how much walls that need such heights stand over what they may, or lie too flat (k,) [mm].
-
-        The part with the longest run falls no more than the planned fall but for what the walls' height is rounded up.
-        """
+        """By how much walls that need such heights stand over what they may, or lie too flat (k,) [mm]."""
         own = self.parting
-        longest, (rounded, most) = (needs - max(own.heads)) / own.fall, own.height(np.array([BESIDE, _HIGH]))
-        low = min(own.least) * longest - np.minimum(own.fall * longest + rounded, most - min(own.heads))
-        return np.asarray(np.maximum(own.height(needs) - near, low))
+        return np.asarray(np.maximum(own.height(needs) - near, own.too_flat(needs, np.array(own.heads).reshape(-1, 1))))
 
     def room(self, centres: Array, slack: Array) -> Array:
         """What the walls' height over the first drain may be at most (k,) [mm], for each drain and those near it."""

@@ -101,6 +101,7 @@ class LevelBounds:
         number = self._every.number
         runs = own.known_runs(number, spots, slack, heads)
         out = own.judged(runs, own.levels)[0]
+        out = np.where(slack > 0, out, np.maximum(out, own.too_flat_at(runs[0])))
         rows = np.flatnonzero(out <= BESIDE)
         by = np.full((2, len(rows)), -np.inf)
         for way in (1, -1):

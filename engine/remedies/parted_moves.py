@@ -24,7 +24,7 @@ from .moved_ridges import Ridges, least_runs, line_runs, moved_ridges, rim_turn
 ALLOWED = 1 + 1e-9  # times the most fall
 _EXACT = 2  # drains, between which ridges stand as far from both flanges whichever way they are reckoned
 _FACET = 2e-3  # of a flange's half size: its outline is drawn with corners that lie so much within
-_SHORT = 1e-6  # [mm] a piece of wall no longer is none
+_SHORT, _HIGH = 1e-6, 1e9  # [mm] a piece of wall no longer is none; no walls are so high
 _IN_CELL = 1e-6  # [mm]
 _BESIDE = 1e-3  # [mm] shorter sides are none
 SQUARE = float(np.sqrt(2.0))  # times as far as it is moved a square flange's run changes at most
@@ -135,10 +135,24 @@ class Parting:
     def over(self, far: Array, near: Array, heads: Array | None = None) -> Array:
         """The excess (k,) [mm] by each part's longest and shortest run, and how high its drain stands (d, k) [mm]."""
         heads = self.levels if heads is None else heads
-        walls = self.height((heads + self.fall * far).max(axis=0))
-        over = walls - heads - np.array(self.most)[:, None] * near * ALLOWED
-        low = (heads + np.array(self.least)[:, None] * far).max(axis=0) / ALLOWED - walls
-        return np.asarray(np.maximum(over.max(axis=0), low))
+        needs = (heads + self.fall * far).max(axis=0)
+        over = self.height(needs) - heads - np.array(self.most)[:, None] * near * ALLOWED
+        low = (heads + np.array(self.least)[:, None] * far).max(axis=0) / ALLOWED - self.height(np.array([_HIGH]))
+        return np.asarray(np.maximum(over.max(axis=0), np.maximum(low, self.too_flat(needs, heads))))
+
+    def too_flat_at(self, far: Array) -> Array:
+        """By how much some part lies too flat (k,) [mm] where the parts' longest runs are just those (d, k) [mm]."""
+        asked = (self.levels + np.array(self.least)[:, None] * far).max(axis=0) / ALLOWED
+        return np.asarray(asked - self.height((self.levels + self.fall * far).max(axis=0)))
+
+    def too_flat(self, needs: Array, heads: Array) -> Array:
+        """By how much some part lies too flat at least (k,) [mm] where walls need such heights, with drains so high.
+
+        The part with the longest run falls no more than the planned fall but for what the walls' height is rounded up.
+        """
+        longest, (rounded, most) = (needs - heads.max(axis=0)) / self.fall, self.height(np.array([_SHORT, _HIGH]))
+        walls = np.minimum(self.fall * longest + rounded, most - heads.min(axis=0))
+        return np.asarray(min(self.least) * longest / ALLOWED - walls)
 
     @cached_property
     def levels(self) -> Array:

@@ -119,6 +119,21 @@ def test_it_is_what_the_bed_comes_to(parting, places):
         assert square_parts(parting.floor, flanges, [head / parting.fall for head in parting.heads]) is None
 
 
+def test_where_more_fall_is_asked_than_planned_a_bed_is_too_flat(parting, places):
+    """But for what the walls' height is rounded up; and within a slack of a place that is so others are."""
+    count = len(parting.heads)
+    own = replace(parting, most=(1e9,) * count, least=(1.3 * FALL,) * count)
+    over, is_parted = own.excess(0, places)
+    assert (over > 0).any()
+    for place, by in zip(places[is_parted], over[is_parted], strict=True):
+        bed = built(own, place)
+        assert bed is None or by <= 0 or bed.least_fall < 1.3 * FALL
+    turns = np.random.default_rng(8).uniform(0, 2 * np.pi, len(places))
+    for slack in (1.0, 25.0, 120.0):
+        near = own.excess(0, places + slack * np.column_stack([np.cos(turns), np.sin(turns)]))[0]
+        assert (near >= own.excess(0, places, slack)[0] - TINY).all()
+
+
 def test_no_place_within_the_slack_has_less(parting, places):
     turns = np.random.default_rng(6).uniform(0, 2 * np.pi, len(places))
     ways = np.column_stack([np.cos(turns), np.sin(turns)])
