@@ -46,6 +46,8 @@ class Held(NamedTuple):
 def told_moves(trials: Trials, finding: Finding, stands: Iterable[Standing], held: Held, why: str) -> Ideas:
     """The shortest moves of any of the drains that clear a finding; and why they serve."""
     told = _all_told(trials, finding, stands, held.own)
+    if not told:
+        return  # channels are moved by their ends
     if idea := _nearest_clean(trials, finding, told, held, why):
         yield idea
         return
