@@ -18,6 +18,7 @@ from .sought import clean_moves
 from .told_moves import Held, clear_of_others, told_moves
 from .trials import Trials
 
+_EQUAL = phrase("there the runs to the walls are equal enough")
 _TOLD = (BedShape.EVEN_FALL, BedShape.LEVEL_WALLS)
 
 
@@ -36,7 +37,7 @@ def move_clear(trials: Trials, finding: Finding) -> Ideas:
         yield from told_moves(trials, finding, [stands], _held(trials), why)
     else:
         yield from clean_moves(trials, finding, [found], why)
-    yield from move_for_falls(trials, finding)
+    yield from _with_finer_marks(trials, finding)
 
 
 def move_for_depth(trials: Trials, finding: Finding) -> Ideas:
@@ -60,17 +61,23 @@ def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
 
     With the marks as they are, else with finer ones.
     """
-    bed = trials.job.bed
-    if only_standing(trials) is None or bed.shape is not BedShape.LEVEL_WALLS or bed.wall_height is not None:
-        return
-    why = phrase("there the runs to the walls are equal enough")
-    coarse, finer = mark_step(trials.job), FINER_MARKS[trials.units]
-    if own := parting(trials, coarse):
-        yield from told_moves(trials, finding, standings(trials), Held(own), why)
-    if finer < coarse and (own := parting(trials, finer)):
+    if _is_alone(trials) and (own := parting(trials, mark_step(trials.job))):
+        yield from told_moves(trials, finding, standings(trials), Held(own), _EQUAL)
+    yield from _with_finer_marks(trials, finding)
+
+
+def _with_finer_marks(trials: Trials, finding: Finding) -> Ideas:
+    finer = FINER_MARKS[trials.units]
+    if _is_alone(trials) and finer < mark_step(trials.job) and (own := parting(trials, finer)):
         marks = trials.text(finer)
-        why = phrase("{why}, with the marks to {marks}", why=why, marks=marks)
+        why = phrase("{why}, with the marks to {marks}", why=_EQUAL, marks=marks)
         yield from told_moves(trials, finding, standings(trials), Held(own, (("bed.mark_step", marks),)), why)
+
+
+def _is_alone(trials: Trials) -> bool:
+    """Whether one drain is all that level walls as high as its falls ask for have, given by its place."""
+    bed = trials.job.bed
+    return only_standing(trials) is not None and bed.shape is BedShape.LEVEL_WALLS and bed.wall_height is None
 
 
 def move_into_sight(trials: Trials, finding: Finding) -> Ideas:

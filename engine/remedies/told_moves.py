@@ -140,8 +140,8 @@ class _Told:
         return float(self.moves.found.far.min(initial=np.inf))
 
     def look(self, within: float) -> None:
-        """Looks for places that are farther off [mm]."""
-        self.share = self.share._replace(within=within)
+        """Looks on for places, so far off at most [mm]."""
+        self.share = self.share._replace(within=within, before=self.moves.found)
         self.moves = self._moves()
 
     def rule_out(self, deep: Depth | Needs | None, after: Plan | None, brings: Container[str]) -> None:
@@ -150,12 +150,11 @@ class _Told:
         self.learn(spot, deep)
         if after is not None and isinstance(self._bounds, EvenBounds):
             self._bounds.learn_stops(spot, after, brings)
-        self.moves = self._moves()
+        self.look(self.share.within)
 
     def _moves(self) -> Moves:
-        before = self.moves.found if hasattr(self, "moves") else None
-        region, share = clear_of_others(self._trials, self.stands), self.share._replace(before=before)
-        return replace(moves(self._trials, self.stands, region, self._judge, share), learn=self.learn)
+        region = clear_of_others(self._trials, self.stands)
+        return replace(moves(self._trials, self.stands, region, self._judge, self.share), learn=self.learn)
 
     def learn(self, spot: Array, deep: Depth | Needs | None) -> None:
         """Takes out a place (2,), with its bed's depth, and what that tells of others."""
