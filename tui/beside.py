@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from asyncio import to_thread
+from asyncio import CancelledError, to_thread
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -16,6 +16,8 @@ from engine.sheets.why_text import rests_on
 from engine.why import figure_paths
 
 from .explanations import label_of
+
+_LONGEST = 4096  # times as long as usual that is looked unasked: minutes, for some floors many
 
 
 class Curing:
@@ -40,6 +42,11 @@ class Curing:
         """Whether that very plan's findings are answered."""
         return plan is not None and plan is self._plan
 
+    @property
+    def looks_on(self) -> bool:
+        """Whether a longer look follows by itself."""
+        return self.patience < _LONGEST and any(answer.is_open for answer in self._answers)
+
     def forget(self) -> None:
         """Stops the search for a plan that is no longer shown."""
         self._wanted = None
@@ -51,6 +58,10 @@ class Curing:
             found = await to_thread(remedies, wanted, lambda: self._wanted is wanted)
         except Superseded:
             return False
+        except CancelledError:
+            if self._wanted is wanted:
+                self.forget()
+            raise
         if self._wanted is not wanted:
             return False
         self._plan, self._answers, self.patience = plan, found, patience

@@ -203,7 +203,7 @@ class Desk:
             return FindingsView(notice=notice)
         is_old = error is not None and plan.job is not self.planner.job
         answers = () if is_old else self.curing.answers(plan)
-        return FindingsView(plan.findings, plan.needs, notice, is_old, answers)
+        return FindingsView(plan.findings, plan.needs, notice, is_old, answers, self.curing.looks_on)
 
     def explained(self, where: Where, step: Step, finding: Finding | None) -> Pages:
         """Title and paragraphs about what is in use."""
@@ -211,7 +211,7 @@ class Desk:
         if where is Where.MAP:
             return MAP_PAGE
         if where is Where.FINDINGS and plan is not None and finding is not None:
-            return finding_page(plan, finding, self.curing.answers(plan))
+            return finding_page(plan, finding, self.curing.answers(plan), looks_on=self.curing.looks_on)
         if step.line is not None and step.line.about is not None:
             return line_page(step.line.text, step.line.about)
         if step.figure is not None and plan is not None:

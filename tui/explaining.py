@@ -16,7 +16,7 @@ from .own_figures import figure_at
 from .results.lines import About
 from .rule_names import rule_name, rule_title
 from .terminal import sentence
-from .widgets.findings import LOOK_LONGER, level_words
+from .widgets.findings import LOOK_LONGER, LOOKS_ON, level_words
 from .widgets.sheet import SheetLine
 
 _TO_SCALE = phrase("The floor to scale, seen from above. The arrows walk the cursor; its figures stand under the map.")
@@ -92,7 +92,7 @@ def figure_page(plan: Plan, figure: str) -> Pages:
     return page
 
 
-def finding_page(plan: Plan, finding: Finding, answers: Sequence[Answer]) -> Pages:
+def finding_page(plan: Plan, finding: Finding, answers: Sequence[Answer], *, looks_on: bool) -> Pages:
     """A finding in full, with all that was found to clear it."""
     number = plan.findings.index(finding)
     title, paragraphs = figure_page(plan, f"finding:{number}")
@@ -102,5 +102,5 @@ def finding_page(plan: Plan, finding: Finding, answers: Sequence[Answer]) -> Pag
             for i, way in enumerate(answer.remedies, 1)
         ]
         paragraphs += [(phrase("Cannot be"), sentence(says)) for says in answer.ruled_out]
-        paragraphs += [("", LOOK_LONGER)] if answer.is_open else []
+        paragraphs += [("", LOOKS_ON if looks_on else LOOK_LONGER)] if answer.is_open else []
     return title, paragraphs

@@ -332,13 +332,17 @@ class WizardScreen(ChoosingScreen):
     @work(group="curing", exclusive=True, exit_on_error=False)
     async def _cure_beside(self, desk: Desk, wait: float, patience: float = 1.0) -> None:
         await sleep(wait)
-        plan, before = desk.planner.plan, desk.curing.changes
-        if plan is not None and desk.is_planned and await desk.curing.find(plan, patience) and desk is self.desk:
-            if patience > 1:
-                is_same = before == desk.curing.changes
+        curing, plan, goes_on = desk.curing, desk.planner.plan, True
+        while plan is not None and desk.is_planned and goes_on:
+            before = curing.changes
+            if not await curing.find(plan, patience) or desk is not self.desk:
+                return
+            goes_on, is_same = curing.looks_on, before == curing.changes
+            if patience > 1 and not (is_same and goes_on):
                 found = phrase("nothing smaller found") if is_same else phrase("other changes found")
                 self._notice = phrase("Looked {times} times as long: {found}", times=f"{patience:g}", found=found)
             self.query_one(Findings).show(desk.findings(self._notice))
+            patience *= _LONGER
 
     def _show(self) -> None:
         desk = self.desk

@@ -20,6 +20,7 @@ from .parted_moves import Parting
 
 _TINY = 1e-9
 _SIDE = 1e-6  # [mm2] a wall's end so near a line of sight is on it
+_ALIKE, _AWAY = 1.15, 2.0  # times walls' height; times the fall over how far the drain is off
 
 
 class _Worst(NamedTuple):
@@ -43,12 +44,15 @@ class LevelBounds:
 
     def __init__(self, own: Parting, number: int, *, is_open: bool) -> None:
         self._every, self._worst, self._is_open = AnyParting(own, number), list[_Worst](), is_open
+        self._walls = list[tuple[Array, float]]()  # where the only drain stood, and how high walls with valleys then
 
-    def learn(self, _: Array, deep: Depth, outs: tuple[float, float]) -> None:
+    def learn(self, spot: Array, deep: Depth, outs: tuple[float, float]) -> None:
         """Takes in a bed's depth, and by how much it is too thin and too thick [mm]."""
         gap = deep.gap
         if not isinstance(gap.bed, LevelWalls | PartedWalls | ValleyWalls):
             return
+        if isinstance(gap.bed, ValleyWalls):
+            self._walls.append((spot, gap.bed.wall_height))
         lift = gap.rough.shift if self._is_open else 0.0  # that is another's with another bed
         walls, is_alone = shapely.boundary(self._every.parting.floor.polygon), len(self._every.parting.flanges) == 1
         for worst, out, way in ((deep.least, outs[0], 1), (deep.most, outs[1], -1)):
@@ -81,7 +85,7 @@ class LevelBounds:
         It falls its fall all the way from every place, and from walls to every place that lies off them.
         """
         own, by = self._every.parting, np.full((2, len(spots)), -np.inf)
-        walls, places = self._every.highest(spots, slack), own.places(self._every.number, spots)
+        walls, places = self._highest(spots, slack), own.places(self._every.number, spots)
         for worst in self._worst:
             if worst.way > 0:
                 found = walls - own.fall * worst.off
@@ -92,6 +96,19 @@ class LevelBounds:
             row = int(worst.way > 0)
             by[row] = np.maximum(by[row], worst.way * (worst.height - found))
         return self._both(by)
+
+    def _highest(self, spots: Array, slack: Array) -> Array:
+        """How high walls with valleys stand at most (k,) [mm]: also by those with the only drain elsewhere.
+
+        By trial on 240,000 beds with valleys, two and two on the same floor: none was higher than 1.11 times the other
+        and twice the fall over the way between the drains.
+        """
+        own, least = self._every.parting, np.full(len(spots), np.inf)
+        for place, walls in self._walls:
+            away = np.hypot(*(spots - place).T) + slack
+            least = np.minimum(least, _ALIKE * walls + _AWAY * own.fall * away)
+        known = own.height(least) if self._walls else least
+        return np.minimum(self._every.highest(spots, slack), known)
 
     def _both(self, by: Array) -> Array:
         return np.asarray(by.sum(axis=0) if self._is_open else by.max(axis=0))

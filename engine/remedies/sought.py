@@ -18,6 +18,7 @@ from .remedy import Change, Idea, Ideas
 from .trials import DEPTHS, NOISE, TOO_LONG, Trials
 
 _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
+_NET, _FINE = 8, 16  # steps between places that are near enough to set a drain by; of a move, if that is less
 _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 0.4  # of a search's effort is for the last steps home
 _LIKELY = 2  # places, beside which others are tried while none does
@@ -41,12 +42,13 @@ def clean_moves(trials: Trials, finding: Finding, found: Sequence[Moves], why: s
     known = next(filter(search.does, sure), None)
     clean = np.inf if known is None else known[0]
     much = _MUCH if trials.plan.patience == 1 else 1.0
-    best, apart = search.nearest(clear, known) if clear < much * clean else (known, 0.0)
+    is_sought = clear < much * clean
+    best, apart = search.nearest(clear, known) if is_sought else (known, 0.0)
     if best is not known and best is not None:
         yield search.idea(best, shown(trials, why, clear, apart))
     apart = apart if clean < np.inf else 0.0
     if apart or (sure and clear < sure[0][0]):
-        trials.is_open |= not apart
+        trials.is_open |= not (is_sought or search.is_near((clean - clear) / trials.step, clean))
         why = shown(trials, why, clear, apart)
     for option in sure:
         yield search.idea(option, why)
@@ -68,6 +70,10 @@ class _Search:
     def idea(self, option: _Option, why: str) -> Idea:
         idea = self._found[option[1]].idea(self._trials, np.array(option[2:]), why)
         return idea._replace(change=(*idea.change, *self._marks))
+
+    def is_near(self, apart: float, limit: float) -> bool:
+        """Whether places so many steps apart, all nearer than a limit [mm], leave little to better."""
+        return 0 < apart <= max(1.0, min(_NET, limit / self._trials.step / _FINE))
 
     def does(self, option: _Option) -> bool:
         """Whether the move clears the finding and brings no stop; as soon as the effort is spent none does."""
@@ -103,11 +109,12 @@ class _Search:
         long as none does, beside the likeliest.
         """
         trials, self._trials = self._trials, self._trials.searching()
-        home = _HOME * self._trials.left
-        limit, apart, is_whole = np.inf if best is None else best[0], 0, True
+        home, usual = _HOME * self._trials.left, self._trials.left * (1 - 1 / trials.plan.patience)
+        limit, apart, is_whole, is_late = np.inf if best is None else best[0], 0, True, False
         for every in _APART:
-            found = self._first(every, (clear, limit)) if is_whole else None
-            is_short = self._is_left or self._trials.is_spent
+            is_late |= self.is_near(apart, limit) and self._trials.left < usual
+            found = self._first(every, (clear, limit)) if is_whole and not is_late else None
+            is_short = is_late or self._is_left or self._trials.is_spent
             if found is None and (is_short or not is_whole):
                 if is_whole:
                     self._trials.left, self._trials.is_spent, is_whole = home, False, False
@@ -116,12 +123,14 @@ class _Search:
                 apart = every
             if found is not None:
                 best, limit = found, found[0]
-        trials.is_open |= apart != 1
+        trials.is_open |= not (is_late or self.is_near(apart, limit))
         trials.searched(self._trials)
         step = self._trials.step
         widest = max(float(np.hypot(*each.form.lattice.axes).max()) for each in self._found)
         tried = round_up(apart * widest * step, step)
-        if best is None and not is_whole:
+        if best is None and 1 < apart <= _NET:
+            trials.untried["at"] = phrase("of places for a drain {apart} apart none will do", apart=trials.text(tried))
+        elif best is None and not is_whole:
             says = phrase(
                 "of places for a drain {apart} apart none will do, and more would take too long",
                 apart=trials.text(tried),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -65,6 +66,18 @@ class TestAMoveThatNeedsValleys:
         order = np.argsort(np.where(far < move.figure, -far, np.inf))[:60]
         assert apart < 20
         assert (far[order] > 0.9 * move.figure).all()
+        assert not any(does(notched, *place) for place in zip(x[order], y[order], strict=True))
+
+    def test_a_longer_look_ends_with_places_that_are_half_an_inch_apart_at_most(self, notched):
+        """Or a sixteenth of the move; none of those nearer does, by planning the farthest of them."""
+        answer = remedies(replace(notched, patience=8.0))[notched.findings.index(steep(notched))]
+        move = next(remedy for remedy in answer.best if remedy.says.startswith("move the drain"))
+        assert not answer.is_open
+        assert move.says.endswith("; of places 8 mm apart none nearer will do")
+        assert move.figure <= told_move(notched)[0].figure
+        x, y = (each.ravel() for each in np.meshgrid(np.arange(0.0, 1090.0, 8.0), np.arange(0.0, 1130.0, 8.0)))
+        far = np.hypot(x - 715, y - 635)
+        order = np.argsort(np.where(far < move.figure, -far, np.inf))[:60]
         assert not any(does(notched, *place) for place in zip(x[order], y[order], strict=True))
 
     def test_none_round_it_that_is_nearer_does(self, notched):
@@ -132,3 +145,12 @@ class TestWhereNotEachPlaceIsTried:
         apart = float(next(filter(None, told))[1])
         assert 0 < apart <= 128
         assert not planned_places(plan, outline, max(apart, 75.0))
+
+    def test_places_half_an_inch_apart_are_all_that_is_wanted(self, make_plan):
+        """In a smaller L, where these are soon tried."""
+        outline = [(0, 0), (1175, 0), (1175, 882), (407, 882), (407, 1191), (0, 1191)]
+        plan = make_plan(outline, at=(91, 387), drop=500, readings=[('"A"', 560)], fall="1.3 %", rulebook="uk-bs5385")
+        answer = remedies(plan)[plan.findings.index(steep(plan))]
+        assert not answer.is_open
+        assert "of places for a drain 8 mm apart none will do" in answer.ruled_out
+        assert not planned_places(plan, outline, 72.0)

@@ -1,13 +1,14 @@
 """Findings: counted, told in words, and cleared at a key that undo takes back."""
 
 import asyncio
+import threading
 
 import pytest
 
 from engine.job.toml_file import read_job
 from engine.limits.findings import Level
 from engine.plan import plan
-from engine.remedies import Answer, Remedy, changed
+from engine.remedies import Answer, Remedy, Superseded, changed
 from tui.beside import Curing
 
 ODD = """
@@ -237,36 +238,44 @@ class TestRemedies:
             await hand.press("f9")
             assert "1 note" in hand.screen
 
-    async def test_where_less_may_do_plus_looks_ever_longer_and_a_change_of_the_job_ends_it(
+    async def test_where_less_may_do_it_looks_on_by_itself_then_at_plus_and_a_change_of_the_job_ends_it(
         self, wizard, odd, monkeypatch
     ):
-        looked = []
+        looked, goes_on = [], threading.Event()
 
         def look(plan, _):
             looked.append(plan.patience)
-            way = Remedy("rename it", (("job.name", f"{plan.patience // 64:g}"),), None, (), ())
-            return tuple(Answer((way,), (f"{plan.patience:g} times",), plan.patience < 64) for _ in plan.findings)
+            assert plan.patience != 8 or goes_on.wait(10)
+            way = Remedy("rename it", (("job.name", "this" if plan.patience < 64 else "that"),), None, (), ())
+            return tuple(Answer((way,), (f"{plan.patience:g} times",), plan.patience < 8**5) for _ in plan.findings)
 
         monkeypatch.setattr("tui.beside.remedies", look)
+
+        def says(words):
+            return lambda: words in " ".join(hand.screen.split())
+
         async with wizard(odd) as hand:
             await hand.press("f6")
-            await until_cured(hand)
-            assert "Press + to look longer for a smaller change." in " ".join(hand.screen.split())
+            await hand.until(says("A smaller change is still looked for."))
+            await hand.press("+", "f1")
+            await hand.until(says("A smaller change is still looked for."))
+            await hand.press("escape")
+            goes_on.set()
+            await hand.until(says("Press + to look longer for a smaller change."))
+            assert "Looked 4096 times as long: nothing smaller found" in hand.screen
+            assert looked == [8.0**i for i in range(5)]
             await hand.press("f1")
-            await hand.until(lambda: "Press + to look longer for a smaller change." in " ".join(hand.screen.split()))
+            await hand.until(says("Press + to look longer for a smaller change."))
             await hand.press("escape", "+")
-            await hand.until(lambda: "Looked 8 times as long: nothing smaller found" in hand.screen)
-            assert "8 times" in hand.screen
-            await hand.press("+")
-            await hand.until(lambda: "Looked 64 times as long: other changes found" in hand.screen)
+            await hand.until(lambda: "Looked 32768 times as long: nothing smaller found" in hand.screen)
+            assert "32768 times" in hand.screen
             assert "look longer" not in hand.screen
             await hand.press("+")
-            assert looked == [1.0, 8.0, 64.0]
+            assert looked[5:] == [8.0**5]
             hand.app.wizard.step.go_to("job.name")
             await hand.press("x", "f6")
             await until_cured(hand)
-            assert looked == [1.0, 8.0, 64.0, 1.0]
-            assert "Looked" not in hand.screen
+            assert looked[6] == 1.0
 
     async def test_explain_tells_them_whole(self, wizard, odd):
         async with wizard(odd) as hand:
@@ -291,6 +300,26 @@ class TestCuring:
         assert asyncio.run(overtaken()) is False
         assert curing.answers(planned) == ()
         assert not curing.is_known(planned)
+
+    def test_a_search_whose_wizard_ends_stops(self, odd, monkeypatch):
+        ended = threading.Event()
+
+        def look(_, is_wanted):
+            while is_wanted():
+                pass
+            ended.set()
+            raise Superseded
+
+        monkeypatch.setattr("tui.beside.remedies", look)
+
+        async def left():
+            search = asyncio.create_task(Curing().find(plan(read_job(odd))))
+            await asyncio.sleep(0.01)
+            search.cancel()
+            await asyncio.wait([search])
+
+        asyncio.run(left())
+        assert ended.wait(10)
 
     def test_answers_belong_to_their_own_plan(self, odd):
         planned, other = plan(read_job(odd)), plan(read_job(odd))

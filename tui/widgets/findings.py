@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from engine.survey.spot import Needs
 
 LOOK_LONGER = phrase("Press + to look longer for a smaller change.")
+LOOKS_ON = phrase("A smaller change is still looked for.")
 _LEVELS = {"stop": phrase("STOP"), "caution": phrase("CAUTION"), "note": phrase("NOTE")}
 _STYLES = {"stop": "bold $error", "caution": "bold $warning", "note": "bold"}
 _ANY = 99  # [lines] more than there ever is room for
@@ -42,6 +43,7 @@ class FindingsView:
     notice: str = ""
     is_old: bool = False  # the figures are those before the entry that cannot be used
     answers: tuple[Answer, ...] = ()  # one a finding, once they are worked out
+    looks_on: bool = False  # whether smaller changes are still looked for
 
 
 class Findings(Lines, can_focus=True):
@@ -146,7 +148,7 @@ class Findings(Lines, can_focus=True):
             self._choose()
         elif event.key.isdigit() and 0 < int(event.key) <= len(self._ways):
             self._choose(int(event.key) - 1)
-        elif event.character == "+" and self._is_open:
+        elif event.character == "+" and self._is_open and not self._view.looks_on:
             self.post_message(self.Longer())
         else:
             return
@@ -208,7 +210,7 @@ class Findings(Lines, can_focus=True):
             parts.append(sentence(finding.remedy))
         if self.has_focus:
             parts += [self._key_words(finding)]
-            parts += [LOOK_LONGER] if self._is_open else []
+            parts += [LOOKS_ON if self._view.looks_on else LOOK_LONGER] if self._is_open else []
             parts += [phrase("Source: {source}.", source=finding.source)]
         text = " ".join(told(part) for part in parts if part)
         lines = _fitted(text, width, max(room - len(ways), 2), "F1" if self.has_focus else "F6")
