@@ -7,6 +7,7 @@ from functools import cached_property
 from math import inf
 from typing import TypeVar
 
+import numpy as np
 import shapely
 
 from ..bed.depth import Depth
@@ -17,7 +18,7 @@ from ..bed.flange import Flange
 from ..bed.level_walls import LevelWalls
 from ..bed.parted_walls import PartedWalls
 from ..bed.parts import MOST_CUT
-from ..bed.surfaces import Bed, NoBed, beds_of
+from ..bed.surfaces import Bed, NoBed, beds_of, valley_parts
 from ..errors import JobError
 from ..job.model import FloorKind, Job
 from ..limits.checks.case import Case, is_above
@@ -43,6 +44,7 @@ _HEAVIEST = 2500.0  # [-] of a job so heavy that nothing is tried
 _PARTED, _VALLEYS = 0.5, 12.0  # of that; for each part with valleys [-]
 _BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _BENT = 2.0  # into that of an even fall round corners
+_MESHED = 0.03  # of a plan more for each node of a finished bed's mesh that follows valleys, where it is another
 _SUNK = 400.0  # [-] of a plan more, where mud that lies in part under the rough floor has to be weighed
 _SEARCH = 1000.0  # [-] of all searches for places, of many drains twice
 
@@ -188,11 +190,20 @@ class Trials:
                 bed = found.bed if isinstance(found, Plan) else found
                 if isinstance(bed, PartedWalls):
                     self.left += needed - part * _effort(weighed, floor, bed)
+                self.left -= _MESHED * self._other_nodes(found) if isinstance(found, Plan) else 0.0
                 if len(made) > _MOST:
                     del made[next(iter(made))]
             except JobError:
                 made[change] = None
         return made[change]
+
+    def _other_nodes(self, after: Plan) -> int:
+        """How many a finished bed's mesh with valleys has, if it is another than that of the bed as it is."""
+        now, before = after.as_built, self.plan.as_built
+        if now is None or isinstance(now, Needs) or not valley_parts(now.surface.bed):
+            return 0
+        own = () if before is None or isinstance(before, Needs) else before.surface.mesh.nodes
+        return 0 if np.array_equal(now.surface.mesh.nodes, own) else len(now.surface.mesh.nodes)
 
     def _takes(self, needed: float) -> bool:
         if len(self._planned) >= _MOST * self.plan.patience or needed > self.left:
