@@ -80,12 +80,14 @@ def leave_out(trials: Trials, finding: Finding) -> Ideas:
 def set_one(trials: Trials, finding: Finding) -> Ideas:
     """One of several drains set by as few steps as keep the bed within the limit of its depth, the least first.
 
-    The bed moves nowhere by more than the drain does, but for its walls' rounding to a mark.
+    The bed moves nowhere by more than the drain does, but for its walls' rounding to a mark: where the drain stands as
+    high as level walls do now, all of its part goes along with it.
     """
     aside, drains, rule = trials.aside(_SET), range(len(trials.job.drains)), finding.rule
     up = up_for_depth(trials, rule, trials.plan.depth)
-    least, way = max(abs(up) - mark_step(trials.job), NOISE), np.sign(up)
-    steps = np.arange(least, 2 * abs(up) + trials.step, trials.step).tolist() if len(drains) > 1 else []
+    least, way, bed = max(abs(up) - mark_step(trials.job), NOISE), np.sign(up), trials.plan.bed
+    most = abs(up) + max(abs(up), bed.wall_height - min(bed.heads) if isinstance(bed, PartedWalls) else 0.0)
+    steps = np.arange(least, most + trials.step, trials.step).tolist() if len(drains) > 1 else []
 
     def keeps(by: float, i: int) -> bool:
         found = _set(trials, i, way * by)

@@ -88,6 +88,20 @@ class TestOneDrainForTheDepth:
         (answer,) = answers(thick, "bed-thick")
         assert "lower drain 1 by 2 mm: line reading 499 mm" in [remedy.says for remedy in answer.best]
 
+    def test_it_is_raised_by_more_than_twice_what_lacks_where_the_walls_rise_by_less_than_it(self, make_plan):
+        """A hump 34 mm high by B-C, drain 1 far off it: the walls go up with its longest way, which grows shorter."""
+        around = [((x, y), "540") for x, y in ((2040, 500), (2220, 500), (2160, 380), (2160, 620))]
+        readings = [*((f'"{corner}"', "540") for corner in "ABCD"), ((2160, 500), "506"), *around]
+        second = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1900, y = 500 }\ndrop = 500\n'
+        outline = [(0, 0), (2300, 0), (2300, 1000), (0, 1000)]
+        plan = make_plan(outline, at=(500, 500), drop=500, readings=readings, extra=second)
+        (answer,) = answers(plan, "bed-thin")
+        assert "3 mm less" in next(finding.says for finding in plan.findings if finding.rule == "bed-thin")
+        assert "raise drain 1 by 7 mm: line reading 493 mm" in [remedy.says for remedy in answer.best]
+        for number in (0, 1):
+            change = (("drains[0].drop", "500"), ("drains[1].drop", "500"), (f"drains[{number}].drop", "494"))
+            assert {"bed-thin", "fall-steep"} & {*rules(planned(changed(plan.job, change)))}
+
 
 class TestProud:
     """Two drains 250 mm apart, the second 10 mm lower, with an even fall: it draws the bed under the first."""
