@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from ..remedies.remedy import Answer, Remedy
 
 MOST_WAYS = 3  # remedies told under a finding
+_LONGER = 8  # times as long as before
 LEVEL_WORDS = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.NOTE: "NOTE"}
 
 
@@ -34,14 +35,15 @@ def place_of(finding: Finding, plan: Plan) -> str:
     return "" if where in finding.says else where
 
 
-def remedy_lines(answer: Answer) -> Iterator[str]:
-    """What was found to clear a finding, and what cannot."""
+def remedy_lines(answer: Answer, patience: float) -> Iterator[str]:
+    """What was found to clear a finding, and what cannot; patience: how many times as long as usual was looked [-]."""
     for remedy in answer.remedies[:MOST_WAYS]:
         yield from below(f"Would clear it: {remedy_words(remedy)}")
     for says in answer.ruled_out:
         yield from below(f"Cannot be: {says}")
     if answer.is_open:
-        yield from below("Not all was tried: a longer look (--patience 8) may find a smaller change")
+        longer = f"--patience {_LONGER * patience:g}"
+        yield from below(f"Not all was tried: a longer look ({longer}) may find a smaller change")
 
 
 def remedy_words(remedy: Remedy, name: Callable[[str], str] = str) -> str:

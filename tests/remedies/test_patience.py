@@ -97,6 +97,8 @@ class TestPatienceOnTheCommandLine:
         monkeypatch.setattr("engine.remedies.remedies", lambda plan: (Answer(is_open=is_open),) * len(plan.findings))
         assert main(["plan", path]) == 1
         assert ("a longer look (--patience 8)" in capsys.readouterr().out) is is_open
+        assert main(["plan", path, "--patience", "8"]) == 1
+        assert ("a longer look (--patience 64)" in capsys.readouterr().out) is is_open
 
     @pytest.mark.parametrize("times", ["0", "-3", "0.5", "1e7", "nan", "inf", "long", ""])
     def test_what_is_no_patience_is_refused_in_words(self, path, capsys, times):

@@ -209,8 +209,8 @@ class Findings(Lines, can_focus=True):
         if not (ways and self._ways):
             parts.append(sentence(finding.remedy))
         if self.has_focus:
-            parts += [self._key_words(finding)]
             parts += [LOOKS_ON if self._view.looks_on else LOOK_LONGER] if self._is_open else []
+            parts += [self._key_words(finding)]
             parts += [phrase("Source: {source}.", source=finding.source)]
         text = " ".join(told(part) for part in parts if part)
         lines = _fitted(text, width, max(room - len(ways), 2), "F1" if self.has_focus else "F6")

@@ -79,7 +79,7 @@ def _finding(finding: Finding, answer: Answer, plan: Plan) -> Iterator[str]:
     if where := place_of(finding, plan):
         yield from below(f"Where: {where}")
     yield from below(f"Remedy: {finding.remedy}")
-    yield from remedy_lines(answer)
+    yield from remedy_lines(answer, plan.patience)
     yield from below(f"Source: {finding.source}")
 
 
