@@ -31,9 +31,10 @@ class _Worst(NamedTuple):
     way: int
     off: float  # the walls [mm], 0 where ridges are as high
 
-    def is_alike(self, place: Array, height: float, way: int) -> bool:
-        """Whether that is the same, but for noise."""
-        return way == self.way and max(*np.abs(place - self.place), abs(height - self.height)) < BESIDE
+    @property
+    def known_by(self) -> tuple[float, ...]:
+        """What is the same of those that are alike but for noise."""
+        return (self.way, *(round(value / BESIDE) for value in (*self.place.tolist(), self.height)))
 
 
 class LevelBounds:
@@ -43,7 +44,7 @@ class LevelBounds:
     """
 
     def __init__(self, own: Parting, number: int, *, is_open: bool) -> None:
-        self._every, self._worst, self._is_open = AnyParting(own, number), list[_Worst](), is_open
+        self._every, self._worst, self._is_open = AnyParting(own, number), dict[tuple[float, ...], _Worst](), is_open
         self._walls = list[tuple[Array, float]]()  # where the only drain stood, and how high walls with valleys then
 
     def learn(self, spot: Array, deep: Depth, outs: tuple[float, float]) -> None:
@@ -60,8 +61,8 @@ class LevelBounds:
                 at = np.array([worst.x, worst.y])
                 off = is_alone * float(shapely.distance(walls, shapely.points(at)))
                 height = float(gap.bed.height(at[None])[0]) - lift + way * out
-                if not any(each.is_alike(at, height, way) for each in self._worst):
-                    self._worst.append(_Worst(at, height, way, off))
+                found = _Worst(at, height, way, off)
+                self._worst.setdefault(found.known_by, found)
 
     def judged(self, spots: Array, slack: Array) -> tuple[Array, Array]:
         """By how much the bed breaks a limit at least (k,) [mm] where straight ridges part the floor, and otherwise."""
@@ -86,7 +87,7 @@ class LevelBounds:
         """
         own, by = self._every.parting, np.full((2, len(spots)), -np.inf)
         walls, places = self._highest(spots, slack), own.places(self._every.number, spots)
-        for worst in self._worst:
+        for worst in self._worst.values():
             if worst.way > 0:
                 found = walls - own.fall * worst.off
             else:
@@ -123,7 +124,7 @@ class LevelBounds:
         by = np.full((2, len(rows)), -np.inf)
         for way in (1, -1):
             bounds = Bounds(own, number, spots[rows], slack[rows], heads, own.levels, runs[0][:, rows], way)
-            for worst in self._worst:
+            for worst in self._worst.values():
                 if worst.way == way:
                     by[int(way > 0)] = np.maximum(by[int(way > 0)], way * (worst.height - bounds.heights(worst.place)))
         out[rows] = np.maximum(out[rows], self._both(by))

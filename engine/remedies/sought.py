@@ -24,7 +24,7 @@ _HOME = 0.4  # of a search's effort is for the last steps home
 _LIKELY = 2  # places, beside which others are tried while none does
 _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
 _ROW = 0.002  # [-] of effort to judge a place by bounds, times the drains to the power of 3/2
-_RING, _AT_ONCE = 64, 200_000  # places across a ring, and in all, that are judged at once
+_RING, _AT_ONCE = 64, 30_000  # places across a ring, and in all, that are judged at once
 _CALL = 100  # rows that the first takes as long as
 
 _Option = tuple[float, int, float, float]  # how far [mm], of which of the drains that may move, the pair

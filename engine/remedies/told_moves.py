@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 
 from ..bed.depth import Depth
 from ..bed.drains import heads
@@ -129,7 +130,7 @@ class _Told:
             self._bounds = EvenBounds(stands, is_open=is_open)
         else:
             self._bounds = LevelBounds(own, stands.number, is_open=is_open)
-        self._tried, self._rims, self._is_open = np.empty((0, 2)), list[_Rim](), is_open
+        self._tried, self._rims, self._is_open = shapely.MultiPoint(), list[_Rim](), is_open
         self._is_out, self._heads = False, heads(trials.job)
         self.learn(stands.flange.centre, trials.plan.depth)
         self.moves = self._moves()
@@ -158,7 +159,8 @@ class _Told:
 
     def learn(self, spot: Array, deep: Depth | Needs | None) -> None:
         """Takes out a place (2,), with its bed's depth, and what that tells of others."""
-        self._tried = np.vstack([self._tried, spot])
+        self._tried = shapely.multipoints([*shapely.get_parts(self._tried), shapely.Point(spot)])
+        shapely.prepare(self._tried)
         if isinstance(deep, Depth):
             outs = outs_of_depth(self._trials, self._finding, deep)
             self._bounds.learn(spot, deep, outs)
@@ -180,8 +182,9 @@ class _Told:
 
     def _judge(self, spots: Array, slack: Array) -> tuple[Array, Array]:
         over, other = np.full(len(spots), np.inf), np.full(len(spots), np.inf)
-        away = np.hypot(*(spots[:, None] - self._tried).T).min(axis=0) + slack
-        rows = np.flatnonzero((away >= self._trials.step / 2) & (not self._is_out))
+        room = self._trials.step / 2 - slack
+        is_new = (room <= 0) | ~shapely.dwithin(self._tried, shapely.points(spots), np.maximum(room, 0.0))
+        rows = np.flatnonzero(is_new & (not self._is_out))
         over[rows], other[rows] = self._bounds.judged(spots[rows], slack[rows])
         if self._rims:
             rows = np.flatnonzero(np.minimum(over, other) <= BESIDE)

@@ -36,7 +36,7 @@ from .remedy import Change, Idea, Remedy, Superseded, changed
 LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] as fine as one builds by
 FALL_STEP = {Units.INCH: INCH / 100 / FOOT, Units.MM: 5e-4}  # [-] 0.01 in/ft, 0.05 %
 NOISE = 1e-6  # [mm] float noise that breaks no limit
-_MOST = 1000  # changes planned for one plan
+_MOST, _KEPT = 1000, 200  # changes planned for one plan; in a longer look the last are kept
 _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 1600.0  # [-] of all together: about as many milliseconds
 _HEAVY = 120.0  # [-] of a job n times as heavy n times less is tried aside
@@ -191,7 +191,7 @@ class Trials:
                 if isinstance(bed, PartedWalls):
                     self.left += needed - part * _effort(weighed, floor, bed)
                 self.left -= _MESHED * self._other_nodes(found) if isinstance(found, Plan) else 0.0
-                if len(made) > _MOST:
+                if len(made) > (_MOST if self.plan.patience == 1 else _KEPT):
                     del made[next(iter(made))]
             except JobError:
                 made[change] = None
