@@ -19,6 +19,7 @@ from .trials import DEPTHS, NOISE, TOO_LONG, Trials
 
 _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
 _NET, _FINE = 8, 16  # steps between places that are near enough to set a drain by; of a move, if that is less
+_TO_THE_END = 4096.0  # times as long as usual: who looks longer wants all places tried
 _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 0.4  # of a search's effort is for the last steps home
 _LIKELY = 2  # places, beside which others are tried while none does
@@ -109,7 +110,8 @@ class _Search:
         long as none does, beside the likeliest.
         """
         trials, self._trials = self._trials, self._trials.searching()
-        home, usual = _HOME * self._trials.left, self._trials.left * (1 - 1 / trials.plan.patience)
+        patience, home = trials.plan.patience, _HOME * self._trials.left
+        usual = self._trials.left * (1 - 1 / patience) if patience <= _TO_THE_END else -np.inf
         limit, apart, is_whole, is_late = np.inf if best is None else best[0], 0, True, False
         for every in _APART:
             is_late |= self.is_near(apart, limit) and self._trials.left < usual

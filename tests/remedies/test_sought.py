@@ -80,6 +80,19 @@ class TestAMoveThatNeedsValleys:
         order = np.argsort(np.where(far < move.figure, -far, np.inf))[:60]
         assert not any(does(notched, *place) for place in zip(x[order], y[order], strict=True))
 
+    @pytest.mark.parametrize(("patience", "last"), [(8.0, 8), (5000.0, 1)])
+    def test_a_look_that_is_to_go_to_the_end_tries_all_places(self, notched, monkeypatch, patience, last):
+        asked = []
+
+        def first(search, every, _):
+            asked.append(every)
+            search._trials.left /= 2
+
+        monkeypatch.setattr("engine.remedies.sought._Search._first", first)
+        list(move_for_falls(Trials(replace(notched, patience=patience)), steep(notched)))
+        assert asked[0] == 128
+        assert asked[-1] == last
+
     def test_none_round_it_that_is_nearer_does(self, notched):
         """By single steps to all sides."""
         move, _ = told_move(notched)
