@@ -55,7 +55,7 @@ class Curing:
         """Looks for a plan's remedies in a thread, so many times as long; whether they are there and still wanted."""
         self._wanted = wanted = replace(plan, patience=patience)
         try:
-            found = await to_thread(remedies, wanted, lambda: self._wanted is wanted)
+            found = await to_thread(remedies, wanted, lambda: self._wanted is wanted, self.answers(plan))
         except Superseded:
             return False
         except CancelledError:

@@ -1,6 +1,6 @@
 """Which changes are looked for at which finding, and the answers of a whole plan."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from typing import TypeAlias
 
@@ -36,7 +36,8 @@ from .together import is_leave, none_alone, together
 from .trials import DEPTHS, FALLS, TOO_LONG, Trials
 
 Maker: TypeAlias = Callable[[Trials, Finding], Ideas]
-_Alone: TypeAlias = tuple[list[Remedy], tuple[dict[str, str], bool, bool]]  # and what was left untried
+_Told: TypeAlias = tuple[Change, ...]  # by a shorter look
+_Alone: TypeAlias = tuple[list[Remedy], tuple[dict[str, str], bool, bool, _Told]]  # and what was left untried
 
 _MOST = 4  # remedies told of one finding
 _BUILT_FALLS = ("built-fall-low", "built-fall-steep")
@@ -96,27 +97,31 @@ _NO_CHANGE = {
 }
 
 
-def remedies(plan: Plan, is_wanted: Callable[[], bool] | None = None) -> tuple[Answer, ...]:
+def remedies(
+    plan: Plan, is_wanted: Callable[[], bool] | None = None, before: Sequence[Answer] = ()
+) -> tuple[Answer, ...]:
     """What can be done about each finding of a plan, in the findings' order; each remedy was planned.
 
-    Raises Superseded as soon as `is_wanted`, asked before each trial, says no.
+    before: the answers of a shorter look, from which this one goes on. Raises Superseded as soon as `is_wanted`, asked
+    before each trial, says no.
     """
     trials = Trials(plan, is_wanted)
     for finding in plan.findings:
         if finding.change and offered in _LIGHTEST_FIRST.get(finding.rule, ()):
             trials.planned(finding.change)
-    alone = [_alone(trials, finding) for finding in plan.findings]  # before any are tried together, which takes long
+    told = [tuple(remedy.change for remedy in answer.best) for answer in before] or [()] * len(plan.findings)
+    alone = [*map(partial(_alone, trials), plan.findings, told)]  # before any are tried together, which takes long
     return tuple(_answer(trials, *each) for each in zip(plan.findings, alone, strict=True))
 
 
-def _alone(trials: Trials, finding: Finding) -> _Alone:
-    trials.untried, trials.is_open, trials.is_spent = {}, False, False
+def _alone(trials: Trials, finding: Finding, told: _Told) -> _Alone:
+    trials.untried, trials.is_open, trials.is_spent, trials.before = {}, False, False, told
     found = list(_each(trials, finding))
-    return found, (trials.untried, trials.is_open, trials.is_spent)
+    return found, (trials.untried, trials.is_open, trials.is_spent, told)
 
 
 def _answer(trials: Trials, finding: Finding, alone: _Alone) -> Answer:
-    found, (trials.untried, trials.is_open, trials.is_spent) = alone
+    found, (trials.untried, trials.is_open, trials.is_spent, trials.before) = alone
     none: list[str] = []
     clean = [remedy for remedy in found if not remedy.brings]
     if finding.level is Level.STOP and all(map(is_leave, clean)):

@@ -45,6 +45,10 @@ class Lattice:
         """The places (k, 2) of pairs (k, 2)."""
         return self.origin + self.step * pairs @ self.axes.T
 
+    def pairs(self, spots: Array) -> Array:
+        """The pairs (k, 2) whose places are nearest to places (k, 2)."""
+        return np.round(np.linalg.solve(self.axes, (spots - self.origin).T).T / self.step)
+
     def box(self, low: Array, high: Array) -> tuple[Array, Array]:
         """The least and the most pair (2,), whole, of all places in a box [mm]."""
         corners = np.array([low, [high[0], low[1]], high, [low[0], high[1]]]) - self.origin

@@ -1,6 +1,6 @@
 """The nearest place of a drain that clears a finding and brings no stop, of places planned ever less far apart."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -9,12 +9,13 @@ from ..limits.checks.case import is_above
 from ..limits.findings import Finding
 from ..phrases import phrase
 from ..quantities import round_up
+from ..survey.places import locate
 from ..survey.spot import Needs
 from ..types import Array
 from .drain_height import outs_of_depth
 from .moved_words import Moves, many_sides, shown
 from .nearest import apart_in, blocks_within
-from .remedy import Change, Idea, Ideas
+from .remedy import Change, Idea, Ideas, changed
 from .trials import DEPTHS, NOISE, TOO_LONG, Trials
 
 _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
@@ -40,12 +41,12 @@ def clean_moves(trials: Trials, finding: Finding, found: Sequence[Moves], why: s
     search = _Search(trials, finding, found, marks)
     sure = sorted(option for i, each in enumerate(found) for option in search.options(i, each.found.pairs))
     clear = min((each.found.clear for each in found), default=np.inf)
-    known = next(filter(search.does, sure), None)
+    known = next(filter(search.does, sorted([*sure, *search.told_before()])), None)
     clean = np.inf if known is None else known[0]
     much = _MUCH if trials.plan.patience == 1 else 1.0
     is_sought = clear < much * clean
     best, apart = search.nearest(clear, known) if is_sought else (known, 0.0)
-    if best is not known and best is not None:
+    if best is not None and best not in sure:
         yield search.idea(best, shown(trials, why, clear, apart))
     apart = apart if clean < np.inf else 0.0
     if apart or (sure and clear < sure[0][0]):
@@ -67,6 +68,16 @@ class _Search:
     def options(self, i: int, pairs: Array) -> list[_Option]:
         far = self._found[i].far(pairs).tolist()
         return [(far, i, *pair) for far, pair in zip(far, pairs.tolist(), strict=True)]
+
+    def told_before(self) -> Iterator[_Option]:
+        """What a shorter look told."""
+        for entry, *marks in self._trials.before:
+            for i, each in enumerate(self._found):
+                key, number = f"drains[{each.standing.number}].at", each.standing.number
+                is_own = (key, self._marks) == (entry[0], (*marks,))
+                if is_own and (place := changed(self._trials.job, (entry,)).drains[number].at):
+                    spot = locate(place, each.standing.floor, key)
+                    yield from self.options(i, each.that_may_do(each.form.lattice.pairs(spot[None])))
 
     def idea(self, option: _Option, why: str) -> Idea:
         idea = self._found[option[1]].idea(self._trials, np.array(option[2:]), why)

@@ -106,6 +106,7 @@ class Trials:
         self.known.left *= self.plan.patience
         self.is_spent = False  # before all is tried
         self.untried: dict[str, str] = {}  # what a search left, in words, by what it changes
+        self.before: tuple[Change, ...] = ()  # what a shorter look told of that finding
         self.is_open = False  # whether a longer look may find a smaller change for the finding that is answered
 
     @property

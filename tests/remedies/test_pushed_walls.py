@@ -123,7 +123,7 @@ def test_every_small_floor_is_answered_by_one_push_or_two(make):
         planned = make(seed)
         for finding in _stops(planned):
             trials = Trials(planned)
-            best = _answer(trials, finding, _alone(trials, finding)).best[0]
+            best = _answer(trials, finding, _alone(trials, finding, ())).best[0]
             pairs += "; and with it push " in best.says
             assert not _still(planned, best, finding), best.says
     assert pairs >= 2

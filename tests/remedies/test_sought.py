@@ -93,6 +93,16 @@ class TestAMoveThatNeedsValleys:
         assert asked[0] == 128
         assert asked[-1] == last
 
+    def test_a_longer_look_goes_on_from_what_a_shorter_one_told(self, notched, monkeypatch):
+        """Here of a move that the longer one, left no way to look, could not have found."""
+        number = notched.findings.index(steep(notched))
+        told = remedies(notched)
+        monkeypatch.setattr("engine.remedies.sought._Search._first", lambda *_: None)
+        monkeypatch.setattr("engine.remedies.sought._Search._beside", lambda *_: [])
+        alone, after = (remedies(replace(notched, patience=8.0), None, before)[number] for before in ((), told))
+        assert not any(remedy.says.startswith("move") for remedy in alone.best)
+        assert [each.change for each in after.best][:1] == [each.change for each in told[number].best][:1]
+
     def test_none_round_it_that_is_nearer_does(self, notched):
         """By single steps to all sides."""
         move, _ = told_move(notched)

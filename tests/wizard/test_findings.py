@@ -195,7 +195,7 @@ class TestRemedies:
 
     async def test_while_typing_none_are_looked_for_and_no_old_ones_are_shown(self, wizard, odd, monkeypatch):
         looked = []
-        monkeypatch.setattr("tui.beside.remedies", lambda plan, _: looked.append(plan) or ())
+        monkeypatch.setattr("tui.beside.remedies", lambda plan, *_: looked.append(plan) or ())
         monkeypatch.setattr("tui.wizard._PAUSE", 30.0)
         async with wizard(odd) as hand:
             await hand.press("pagedown", "pagedown", "end")
@@ -243,7 +243,7 @@ class TestRemedies:
     ):
         looked, goes_on = [], threading.Event()
 
-        def look(plan, _):
+        def look(plan, *_):
             looked.append(plan.patience)
             assert plan.patience != 8 or goes_on.wait(10)
             way = Remedy("rename it", (("job.name", "this" if plan.patience < 64 else "that"),), None, (), ())
@@ -304,7 +304,7 @@ class TestCuring:
     def test_a_search_whose_wizard_ends_stops(self, odd, monkeypatch):
         ended = threading.Event()
 
-        def look(_, is_wanted):
+        def look(_, is_wanted, __):
             while is_wanted():
                 pass
             ended.set()
