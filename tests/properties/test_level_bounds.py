@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import permutations
+
 import numpy as np
 import pytest
 import shapely
@@ -124,3 +126,20 @@ def test_a_bed_with_valleys_falls_all_the_way_and_stands_no_higher_than_is_told(
             assert (height <= bed.wall_height - own.fall * off + NOISE).all()
             assert (height >= own.fall * bed.reach.way(points) - NOISE).all()
     assert seen > 4
+
+
+@pytest.mark.parametrize("room", HIDING)
+def test_walls_with_valleys_stand_not_much_higher_for_a_drain_near_by(room):
+    """By 11 in 100, twice the fall over the way between the two, and a mark's step."""
+    rng, ring, fall = np.random.default_rng(8), HIDING[room], 0.021
+    ways = np.arange(8) * np.pi / 4
+    around = np.column_stack([np.cos(ways), np.sin(ways)]) * np.array([3, 10, 30, 100, 3, 10, 30, 100])[:, None]
+    walls = dict[tuple[float, float], float]()
+    for at in places_in(ring, 3, rng, 200.0):
+        for place in [at, *(at + around).round(3)]:
+            bed = bed_of(job(ring, [(*place, 0)], "round", "us-model"))
+            if isinstance(bed, ValleyWalls):
+                walls[(float(place[0]), float(place[1]))] = bed.wall_height
+    assert len(walls) > 8
+    for (one, height), (other, other_height) in permutations(walls.items(), 2):
+        assert height <= 1.11 * other_height + 2 * fall * np.hypot(*np.subtract(one, other)) + 1
