@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from asyncio import sleep
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -163,12 +163,18 @@ class WizardScreen(ChoosingScreen):
     def action_undo(self) -> None:
         """Takes the last change back."""
         if self.desk is not None:
-            self.tell(self.desk.undo())
+            self._walked(self.desk, self.desk.undo)
 
     def action_redo(self) -> None:
         """Makes again what was undone."""
         if self.desk is not None:
-            self.tell(self.desk.redo())
+            self._walked(self.desk, self.desk.redo)
+
+    def _walked(self, desk: Desk, make: Callable[[], str]) -> None:
+        """Where there is nothing to walk to the job rests, and what is looked for beside it goes on."""
+        before = desk.session.state
+        says = make()
+        (self.remark if desk.session.state is before else self.tell)(says)
 
     def action_explain(self) -> None:
         """Explains the field or the figure in use."""

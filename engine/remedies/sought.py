@@ -141,14 +141,9 @@ class _Search:
         step = self._trials.step
         widest = max(float(np.hypot(*each.form.lattice.axes).max()) for each in self._found)
         tried = round_up(apart * widest * step, step)
-        if best is None and 1 < apart <= _NET:
-            trials.untried["at"] = phrase("of places for a drain {apart} apart none will do", apart=trials.text(tried))
-        elif best is None and not is_whole:
-            says = phrase(
-                "of places for a drain {apart} apart none will do, and more would take too long",
-                apart=trials.text(tried),
-            )
-            trials.leave("at", says if apart else TOO_LONG)
+        if best is None and apart != 1:
+            says = phrase("of places for a drain {apart} apart none will do", apart=trials.text(tried))
+            trials.untried["at"] = says if apart else TOO_LONG
         return best, tried
 
     def _first(self, every: int, disc: tuple[float, float]) -> _Option | None:

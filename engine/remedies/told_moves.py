@@ -56,7 +56,9 @@ def told_moves(trials: Trials, finding: Finding, stands: Iterable[Standing], hel
     if any(len(each.found.pairs) or each.found.left for each in ways):
         yield from clean_moves(trials, finding, ways, why, held.marks)
     elif not held.marks:
-        trials.untried["at"] = phrase("another place of a drain: there is none that clears this and brings no stop")
+        trials.untried["at"] = phrase(
+            "another place of a drain alone: there is none that clears this and brings no stop"
+        )
 
 
 def _nearest_clean(trials: Trials, finding: Finding, told: list["_Told"], held: Held, why: str) -> Idea | None:

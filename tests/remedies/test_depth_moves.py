@@ -125,7 +125,9 @@ def test_where_no_place_will_do_none_is_told_and_nothing_is_left_untried(make_pl
     plan = make_plan(ROOM, at=(700, 500), readings=readings, shape="even-fall", **WORDS)
     trials = Trials(plan)
     assert not list(move_for_depth(trials, depth_stop(plan)))
-    assert [*trials.untried.values()] == ["another place of a drain: there is none that clears this and brings no stop"]
+    assert [*trials.untried.values()] == [
+        "another place of a drain alone: there is none that clears this and brings no stop"
+    ]
     assert not trials.is_spent
 
 
@@ -184,5 +186,5 @@ class TestClearOfTheWalls:
     )
     def test_where_no_place_suits_the_bed_that_is_told(self, make_plan, words):
         _, answer = self.moved(make_plan, **words)
-        none = "another place of a drain: there is none that clears this and brings no stop"
+        none = "another place of a drain alone: there is none that clears this and brings no stop"
         assert none in answer.ruled_out

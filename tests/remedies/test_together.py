@@ -65,7 +65,7 @@ class TestRaiseAndFill:
 
     def test_another_place_of_the_drain_is_looked_for(self, planned):
         """30 mm apart wherever it stands."""
-        none = "another place of a drain: there is none that clears this and brings no stop"
+        none = "another place of a drain alone: there is none that clears this and brings no stop"
         assert none in answer(planned, "bed-thin").ruled_out
 
 

@@ -159,7 +159,7 @@ class TestFindings:
             assert "From wall A-B" in hand.line
             await hand.type("18")
             await hand.press("f8", "f6")
-            assert "NEEDED where is the drain?" in hand.screen
+            assert "NEEDED Where is the drain?" in hand.screen
             await hand.press("enter")
             assert "From wall D-A" in hand.line
 
@@ -276,6 +276,37 @@ class TestRemedies:
             await hand.press("x", "f6")
             await until_cured(hand)
             assert looked[6] == 1.0
+
+    async def test_of_two_of_a_kind_the_one_in_use_stays_so_when_answers_come(self, wizard, tmp_path):
+        path = tmp_path / "two.toml"
+        drains = "".join(
+            f'[[drains]]\nkind = "round"\nsize = "6 in"\nat = {{ "A-B" = "20", "D-A" = "{off}" }}\ndrop = "20"\n'
+            for off in (8, 88)
+        )
+        readings = "".join(f'[[readings]]\nat = "{corner}"\ndrop = "21 1/2"\n' for corner in "ABCD")
+        path.write_text(
+            'format = 1\n[job]\nname = "two"\n[floor]\nkind = "concrete"\nbond_coat = true\n'
+            f'[outline]\nrectangle = ["96", "40"]\n{drains}{readings}[bed]\nshape = "level-walls"\n',
+            encoding="utf-8",
+        )
+        async with wizard(path) as hand:
+            await hand.press("f6", "down")
+            assert (hand.app.wizard.finding.rule, hand.app.wizard.finding.drains) == ("fall-steep", (1,))
+            await until_cured(hand)
+            await hand.press()
+            assert (hand.app.wizard.finding.rule, hand.app.wizard.finding.drains) == ("fall-steep", (1,))
+
+    async def test_where_there_is_nothing_to_undo_what_was_found_stays(self, wizard, odd):
+        async with wizard(odd) as hand:
+            await hand.press("f6")
+            await until_cured(hand)
+            answers = hand.desk.curing.answers(hand.desk.planner.plan)
+            await hand.press("f9")
+            assert "Nothing to undo" in hand.screen
+            assert answers
+            assert hand.desk.curing.answers(hand.desk.planner.plan) is answers
+            await hand.press("f12")
+            assert hand.desk.curing.answers(hand.desk.planner.plan) is answers
 
     async def test_explain_tells_them_whole(self, wizard, odd):
         async with wizard(odd) as hand:

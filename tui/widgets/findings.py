@@ -116,10 +116,13 @@ class Findings(Lines, can_focus=True):
         kept, before = self.current, [_known_by(finding) for finding in self._view.findings]
         self._view = view
         same = [i for i, f in enumerate(view.findings) if kept is not None and _known_by(f) == _known_by(kept)]
-        self._at = same[0] if same else min(self._at, max(self.count - 1, 0))
+        still = [i for i in same if view.findings[i] == kept] or [i for i in same if i == self._at] or same
+        self._at = still[0] if still else min(self._at, max(self.count - 1, 0))
         if kept is not None and not self.has_focus:  # the gravest come first
             graver = (i for i, f in enumerate(view.findings[: self._at]) if f.level is not kept.level)
             self._at = next((i for i in graver if _known_by(view.findings[i]) not in before), self._at)
+        if self.has_focus and self.current != kept:
+            self.tell()
         self._repaint()
 
     def step_on(self, by: int = 1) -> None:
@@ -241,7 +244,7 @@ class Findings(Lines, can_focus=True):
         if self._need is None:
             return [Content(told(phrase("Nothing more is needed.")))]
         if self.has_focus:
-            words = phrase("NEEDED {need} Enter goes there.", need=self._need.says)
+            words = phrase("NEEDED {need} Enter goes there.", need=sentence(self._need.says))
         else:
             needs = joined("; ", [need.says for need in self._view.needs])
             words = phrase("Still needed: {needs}", needs=needs)
