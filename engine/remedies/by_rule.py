@@ -20,7 +20,7 @@ from .places import best_ratio, no_place_in_sight
 from .pushed_walls import push_part_way, push_wall
 from .remedy import Answer, Change, Idea, Ideas, Remedy
 from .second_drain import add_drain
-from .several import leave_out, level_out, level_with_others, move_apart, move_one, set_one
+from .several import leave_out, level_out, level_with_others, move_apart, move_one, set_one, set_one_for_curb
 from .shapes import (
     channel_along_wall,
     even_at_another_fall,
@@ -64,7 +64,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "flanges-overlap": (move_apart, leave_out),
     "plane-blocked": (offered, even_fall),
     "channel-short": (lengthen_channel, offered),
-    **dict.fromkeys(("curb-low", "curb-high"), (curb_moved, set_for_curb)),
+    **dict.fromkeys(("curb-low", "curb-high"), (curb_moved, set_for_curb, set_one_for_curb)),
     "floor-small": (enlarge, push_wall),
     "floor-load": (lighten, even_fall, level_walls, allow_load),
     "outline-misclosed": (correct_length, close_walk),

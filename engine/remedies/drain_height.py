@@ -16,8 +16,14 @@ from .trials import DEPTHS, NOISE, Trials
 
 
 def set_for_depth(trials: Trials, finding: Finding) -> Ideas:
-    """Lowered until a bed that is too thick is nowhere over its most depth; else raised to its least."""
-    yield from moved(trials, up_for_depth(trials, finding.rule, trials.plan.depth))
+    """Lowered until a bed that is too thick is nowhere over its most depth; else raised to its least.
+
+    A bed under the floor also just out of it, where its least depth would bring a stop.
+    """
+    deep = trials.plan.depth
+    yield from moved(trials, up_for_depth(trials, finding.rule, deep))
+    if finding.rule == "bed-below-floor" and isinstance(deep, Depth):
+        yield from moved(trials, -deep.least.value)
 
 
 def set_as_far(trials: Trials, finding: Finding) -> Ideas:
@@ -71,10 +77,15 @@ def keeps_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> bool:
 
 def set_for_curb(trials: Trials, finding: Finding) -> Ideas:
     """Lowered until the curb stands high enough over the finished drain, or raised until it is not too high."""
+    if (up := up_for_curb(trials, finding)) is not None:
+        yield from moved(trials, up)
+
+
+def up_for_curb(trials: Trials, finding: Finding) -> float | None:
+    """How far up, down where that is negative, the finished drain comes to a limit of the curb over it [mm]."""
     rises, is_low = curb_rises(trials.case), finding.rule == "curb-low"
     limit = trials.case.book.find(Figure.CURB_LEAST if is_low else Figure.CURB_MOST)
-    if rises is not None and limit is not None:
-        yield from moved(trials, rises[0 if is_low else 1] - limit.value)
+    return None if rises is None or limit is None else rises[0 if is_low else 1] - limit.value
 
 
 def drops(trials: Trials) -> dict[int, float]:

@@ -21,6 +21,7 @@ from .remedy import Change, Idea, Ideas
 from .trials import FALL_STEP, NOISE, Trials
 
 _EFFORT = 800.0  # [-] to halve the steps
+_ROUNDED = 0.8  # times the least fall: less the marks do not round up to enough
 _TIMES = 3  # as high as they are, walls are left to be planned
 _MOST_TIMES = 10  # a bed more than so many times as steep is no remedy
 
@@ -53,10 +54,21 @@ def steeper(trials: Trials, finding: Finding, most: float = np.inf) -> Ideas:
 
 
 def gentler(trials: Trials, finding: Finding) -> Ideas:
-    """A fall over the least, or a height of one's own of level walls, lowered by as few steps as clear a finding."""
+    """A fall over the least, or a height of one's own of level walls, lowered by as few steps as clear a finding.
+
+    Or a fall under the least that the marks of level walls round up to enough.
+    """
     least = 0.0 if _own(trials) else most_wanted(trials.case)[1].value
-    values = [value for value in _values(trials, -1) if not is_below(value, least)]
-    yield from _least(trials, finding, [_idea(trials, value, None, is_up=False) for value in values])
+    values = [value for value in _values(trials, -1) if value >= _ROUNDED * least]
+    ideas = [_idea(trials, value, None, is_up=False) for value in values]
+    count = sum(not is_below(value, least) for value in values)
+    if found := _least(trials, finding, ideas[:count]):
+        yield from found
+    elif trials.job.bed.shape is BedShape.LEVEL_WALLS:
+        for idea in _least(trials, finding, ideas[count:]):
+            remedy = trials.tried(finding, idea)
+            if remedy is not None and not remedy.brings:
+                yield idea._replace(says=_rounded_up(idea))
 
 
 def lower_walls(trials: Trials, finding: Finding) -> Ideas:
@@ -86,8 +98,11 @@ def just_enough(trials: Trials, finding: Finding) -> Ideas:
     """The least height of the walls that is no too little fall; or a fall under the least, rounded up to the marks."""
     own, least = _own(trials), most_wanted(trials.case)[1].value
     for idea in steeper(trials, finding, _TIMES * own if own else least):
-        enough = phrase("{change}, which the marks round up to enough", change=idea.says)
-        yield idea if own else idea._replace(says=enough)
+        yield idea if own else idea._replace(says=_rounded_up(idea))
+
+
+def _rounded_up(idea: Idea) -> str:
+    return phrase("{change}, which the marks round up to enough", change=idea.says)
 
 
 def _values(trials: Trials, way: int, most: float = np.inf) -> list[float]:

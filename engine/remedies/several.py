@@ -21,7 +21,7 @@ from ..survey.spot import Needs
 from ..types import Array, Mask
 from .any_parting import AnyParting
 from .channels import channel_moves
-from .drain_height import drains_moved, drops, keeps_depth, up_for_depth
+from .drain_height import drains_moved, drops, keeps_depth, up_for_curb, up_for_depth
 from .level_bounds import Bounds
 from .moved_words import TRIES, moves, standing
 from .nearest import anywhere
@@ -36,6 +36,7 @@ _TRIES = 4  # changes of height that surely do: so many are planned
 _SET = 2500.0  # [-] of effort for beds with one drain set for their depth
 _EFFORT = 1900.0  # [-] of all that may do, shared among the drains
 _INSIDE = 0.5  # [mm] off the walls
+_MUD = 0.95  # of a step at least, between flanges whose rims are drawn with corners
 _EVERY = phrase("there every part is gentle enough")
 
 
@@ -56,7 +57,7 @@ def move_apart(trials: Trials, finding: Finding) -> Ideas:
     if isinstance(floor, Needs) or isinstance(flanges, Needs):
         return
     is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
-    room = max(trials.step, 2 * CLEAR * is_level)  # of mud; for a ridge
+    room = max(_MUD * trials.step, 2 * CLEAR * is_level)  # of mud; for a ridge
     for number in finding.drains:
         if flanges[number].is_channel:
             ideas += channel_moves(trials, number, floor, flanges[number])
@@ -102,6 +103,14 @@ def set_one(trials: Trials, finding: Finding) -> Ideas:
     yield from (idea for by, i in islice(does, _TRIES) for idea in _set(trials, i, way * by))
     if aside.is_spent:
         trials.leave("drop", TOO_LONG)
+
+
+def set_one_for_curb(trials: Trials, finding: Finding) -> Ideas:
+    """One of several drains set as all are for the curb."""
+    up, count = up_for_curb(trials, finding), len(trials.job.drains)
+    if up is not None and count > 1:
+        for number in range(count):
+            yield from _set(trials, number, up)
 
 
 def _may_keep(trials: Trials, rule: str, ups: Array) -> list[Mask]:

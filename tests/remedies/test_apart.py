@@ -65,7 +65,7 @@ def test_no_shorter_move_of_either_leaves_mud_between(make, kind, drains):
         move = answer.best[0]
         after = plan(changed(planned.job, move.change))
         moved = [flange.polygon for flange in _flanges(after)]
-        assert shapely.distance(*(moved[i] for i in finding.drains)) >= MUD
+        assert shapely.distance(*(moved[i] for i in finding.drains)) >= 0.95 * MUD
         assert "there is mud between the flanges" in move.says
         reach = np.arange(-np.ceil(move.figure), np.ceil(move.figure) + 1)
         by = np.stack(np.meshgrid(reach, reach), axis=-1).reshape(-1, 2)

@@ -1,0 +1,74 @@
+"""Small changes that clear a stop where the usual one is larger, or brings another."""
+
+from __future__ import annotations
+
+from engine.job.toml_file import parse_job
+from engine.limits.findings import Level
+from engine.plan import plan
+from engine.remedies import changed, remedies
+
+START = 'format = 1\n[job]\nname = "small"\nunits = "{units}"\nrulebook = "{book}"\n'
+START += '[floor]\nkind = "concrete"\nbond_coat = true\n'
+START += '[outline]\nrectangle = [{sides}]\nedges = {{ "{edge}" = "curb" }}\n[curb]\ndrop = {curb}\n'
+
+
+def job(head, drains, corners, bed, more=()):
+    """A room with a curb: drains x, y, size and drop; corners' drops, and more readings x, y and drop."""
+    text = START.format(**head)
+    for x, y, size, drop in drains:
+        text += f'[[drains]]\nkind = "round"\nsize = {size}\nat = {{ x = {x}, y = {y} }}\ndrop = {drop}\n'
+    for at, drop in [*zip(('"A"', '"B"', '"C"', '"D"'), corners, strict=True), *more]:
+        text += f"[[readings]]\nat = {at}\ndrop = {drop}\n"
+    return plan(parse_job(f"{text}[bed]\n{bed}"))
+
+
+def told(planned, rule, drains=()):
+    """What is told of a stop, without what brings another."""
+    (answer,) = (
+        answer
+        for finding, answer in zip(planned.findings, remedies(planned), strict=True)
+        if finding.rule == rule and (not drains or finding.drains == drains)
+    )
+    return [str(remedy.says) for remedy in answer.best]
+
+
+def stops(planned, *change):
+    return [finding.rule for finding in plan(changed(planned.job, change)).findings if finding.level is Level.STOP]
+
+
+INCH = {"units": "in", "book": "us-model", "edge": "D-A"}
+
+
+def test_a_bed_under_the_floor_comes_just_out_of_it_where_its_least_depth_would_leave_the_curb_too_low():
+    spots = [("{ x = 44, y = 12 }", 20.5625), ("{ x = 20, y = 20 }", 20.625), ("{ x = 30, y = 18 }", 21.125)]
+    corners, bed = (21.0625, 20.25, 20.875, 21.5625), 'shape = "level-walls"\nfall = "1/4 in/ft"'
+    planned = job({**INCH, "sides": "60, 36", "curb": 18.1875}, [(30, 18, 6, 20.75)], corners, bed, spots)
+    assert told(planned, "bed-below-floor")[0] == "raise the drain by 1/16 in: line reading 20 11/16 in"
+    assert "bed-below-floor" in stops(planned)
+    assert "bed-below-floor" not in stops(planned, ("drains[0].drop", "20 11/16"))
+    assert "curb-low" in stops(planned, ("drains[0].drop", "19 15/16"))
+
+
+def test_one_drain_is_lowered_for_the_curb_where_all_together_would_be_under_the_floor():
+    drains = [(21.625, 18.8125, 6, 20.375), (48.1875, 19.6875, 6, 18.6875)]
+    bed = 'shape = "even-fall"\nfall = "1/4 in/ft"'
+    planned = job({**INCH, "sides": "84, 40", "curb": 17.25}, drains, (21.125, 20.75, 21, 21.5625), bed)
+    assert "lower drain 2 by 1 in: line reading 19 11/16 in" in told(planned, "curb-low")
+    assert "curb-low" in stops(planned, ("drains[1].drop", "19 5/8"))
+
+
+def test_a_fall_under_the_least_that_the_marks_round_up_is_told_of_a_bed_too_steep():
+    head = {"units": "mm", "book": "uk-bs5385", "edge": "A-B", "sides": "2600, 1200", "curb": 448}
+    drains = [(607, 516, 120, 492), (1940, 633, 120, 507)]
+    bed = 'shape = "level-walls"\n'
+    planned = job(head, drains, (553, 521, 537, 554), bed, [("{ x = 1300, y = 600 }", 544)])
+    assert "lower the fall to 1.2 %, which the marks round up to enough" in told(planned, "fall-steep", (0,))
+    assert not {"fall-low"} & {*stops(planned, ("bed.fall", "1.20 %"))}
+
+
+def test_flanges_on_one_another_are_parted_by_a_step_of_mud():
+    head = {"units": "mm", "book": "us-model", "edge": "D-A", "sides": "2000, 1000", "curb": 420}
+    drains, bed = [(900, 500, 150, 500), (1000, 500, 150, 500)], 'shape = "even-fall"\nfall = "2.1 %"'
+    planned = job(head, drains, (545, 548, 546, 545), bed)
+    assert told(planned, "flanges-overlap")[0].startswith("move drain 1 by 51 mm, to x 849 mm, y 500 mm")
+    assert "flanges-overlap" in stops(planned, ("drains[0].at", "x 851 mm, y 500 mm"))
