@@ -11,7 +11,7 @@ from ..survey.spot import Needs
 from .builds import allow_load, allow_thicker, curb_moved, enlarge, lighten, split
 from .built import mend, never_within, once_set
 from .channels import cut_channel, move_channel
-from .drain_height import set_as_far, set_for_curb, set_for_depth
+from .drain_height import set_as_far, set_for_curb, set_for_depth, set_just_out
 from .drain_moves import move_clear, move_for_depth, move_for_falls, move_into_sight, move_to_a_bed
 from .falls import gentler, just_enough, lower_walls, set_fall, steeper
 from .ground import fill, grind
@@ -42,7 +42,9 @@ _Alone: TypeAlias = tuple[list[Remedy], tuple[dict[str, str], bool, bool, _Told]
 _MOST = 4  # remedies told of one finding
 _BUILT_FALLS = ("built-fall-low", "built-fall-steep")
 _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
-    **dict.fromkeys(("bed-thin", "bed-below-floor"), (set_for_depth, set_one, grind, set_fall, level_walls)),
+    **dict.fromkeys(
+        ("bed-thin", "bed-below-floor"), (set_for_depth, set_just_out, set_one, grind, set_fall, level_walls)
+    ),
     "bed-thick": (set_for_depth, set_one, fill, set_fall, even_fall, split, grind, allow_thicker),
     "fall-low": (offered, just_enough, even_fall),
     "drain-proud": (level_out, steeper),

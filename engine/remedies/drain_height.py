@@ -16,14 +16,16 @@ from .trials import DEPTHS, NOISE, Trials
 
 
 def set_for_depth(trials: Trials, finding: Finding) -> Ideas:
-    """Lowered until a bed that is too thick is nowhere over its most depth; else raised to its least.
+    """Lowered until a bed that is too thick is nowhere over its most depth; else raised to its least."""
+    yield from moved(trials, up_for_depth(trials, finding.rule, trials.plan.depth))
 
-    A bed under the floor also just out of it, where its least depth would bring a stop.
-    """
-    deep = trials.plan.depth
-    yield from moved(trials, up_for_depth(trials, finding.rule, deep))
-    if finding.rule == "bed-below-floor" and isinstance(deep, Depth):
-        yield from moved(trials, -deep.least.value)
+
+def set_just_out(trials: Trials, _: Finding) -> Ideas:
+    """Raised until a bed is nowhere under the floor, though it is thinner there than it should be."""
+    deep, least = trials.plan.depth, trials.case.depth_limits.least
+    if isinstance(deep, Depth) and least and least.level is not Level.STOP:
+        for idea in moved(trials, -deep.least.value):
+            yield idea._replace(says=phrase("{change}; the bed is then just out of the floor", change=idea.says))
 
 
 def set_as_far(trials: Trials, finding: Finding) -> Ideas:

@@ -43,7 +43,10 @@ def test_a_bed_under_the_floor_comes_just_out_of_it_where_its_least_depth_would_
     spots = [("{ x = 44, y = 12 }", 20.5625), ("{ x = 20, y = 20 }", 20.625), ("{ x = 30, y = 18 }", 21.125)]
     corners, bed = (21.0625, 20.25, 20.875, 21.5625), 'shape = "level-walls"\nfall = "1/4 in/ft"'
     planned = job({**INCH, "sides": "60, 36", "curb": 18.1875}, [(30, 18, 6, 20.75)], corners, bed, spots)
-    assert told(planned, "bed-below-floor")[0] == "raise the drain by 1/16 in: line reading 20 11/16 in"
+    out = "raise the drain by 1/16 in: line reading 20 11/16 in; the bed is then just out of the floor"
+    assert told(planned, "bed-below-floor")[0] == out
+    low = job({**INCH, "sides": "60, 36", "curb": 16}, [(30, 18, 6, 20.75)], corners, bed, spots)
+    assert told(low, "bed-below-floor")[:2] == ["raise the drain by 13/16 in: line reading 19 15/16 in", out]
     assert "bed-below-floor" in stops(planned)
     assert "bed-below-floor" not in stops(planned, ("drains[0].drop", "20 11/16"))
     assert "curb-low" in stops(planned, ("drains[0].drop", "19 15/16"))
