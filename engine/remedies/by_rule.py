@@ -42,9 +42,8 @@ _Alone: TypeAlias = tuple[list[Remedy], tuple[dict[str, str], bool, bool, _Told]
 _MOST = 4  # remedies told of one finding
 _BUILT_FALLS = ("built-fall-low", "built-fall-steep")
 _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
-    **dict.fromkeys(
-        ("bed-thin", "bed-below-floor"), (set_for_depth, set_just_out, set_one, grind, set_fall, level_walls)
-    ),
+    "bed-thin": (set_for_depth, set_one, grind, set_fall, level_walls),
+    "bed-below-floor": (set_for_depth, set_just_out, set_one, grind, set_fall, level_walls),
     "bed-thick": (set_for_depth, set_one, fill, set_fall, even_fall, split, grind, allow_thicker),
     "fall-low": (offered, just_enough, even_fall),
     "drain-proud": (level_out, steeper),
