@@ -14,7 +14,7 @@ from ..job.model import FloorKind
 from ..limits.findings import Finding
 from ..limits.words import nearly
 from ..phrases import joined, phrase
-from ..quantities import INCH, Dimension, Units, parse, round_down, round_up
+from ..quantities import INCH, Dimension, Units, format_length, parse, round_down, round_up
 from ..survey.rough_floor import RoughFloor, rough_floor
 from ..survey.spot import Needs, Spot
 from ..types import Array, Index, Mask
@@ -22,7 +22,7 @@ from .eased import Holds
 from .remedy import Change, Idea, Ideas
 from .trials import NOISE, Trials
 
-_MOST_PLACES = 6  # new ones; a floor that needs more is brought a few steps past the limit
+_MOST_PLACES = 12  # new ones; a floor that needs more is brought a few steps past the limit
 _MOST_DEEPER = 6  # steps
 _SPARE = 0.3  # of what the limits leave between them
 _EASE = 400.0  # [-] of effort to do with less: enough for how a home floor is read
@@ -31,6 +31,7 @@ _MOST_TOLD = 3  # places whose readings are told
 _SAME_PLACE = 1.0  # [mm]
 _KNOWN = 5.0  # [mm] off what was read
 _PATCH_STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm]
+_HAIR = {Units.INCH: INCH / 10_000, Units.MM: 0.001}  # [mm] finer than anything is worked
 _CUT = INCH / 2  # [mm] deeper is more than grinding (common practice, no source)
 _LIFT = 2 * INCH  # [mm] a thicker fill is laid in lifts (common practice, no source)
 _MOST_CUT = 8_000  # triangles cut at once
@@ -64,12 +65,12 @@ def _worked(trials: Trials, limit: float, *, is_down: bool) -> Ideas:
     if not trials.job.readings:
         return
     least, most = trials.case.depth_limits.least, trials.case.depth_limits.most
-    other = max(depth.most.value, most.value if most else np.inf)
+    was, other = depth.most, max(depth.most.value, most.value if most else np.inf)
     if not is_down:
-        other = min(depth.least.value, least.value if least else -np.inf)
+        was, other = depth.least, min(depth.least.value, least.value if least else -np.inf)
     key, places = f"ground {is_down} {limit}", np.array([[station.x, station.y] for station in trials.plan.readings])
     if key not in trials.looked_for:
-        work = _Work(trials, bed, rough, limit, other, is_down, datum_drop(trials.job) is None, places)
+        work = _Work(trials, bed, rough, limit, other, was, is_down, datum_drop(trials.job) is None, places)
         found = work.is_solved()
         trials.looked_for[key] = (work.idea(depth.least if is_down else depth.most),) if found else ()
     yield from trials.looked_for[key]
@@ -81,8 +82,8 @@ class _Work:
 
     The least work brings the floor to where the bed over it is at the limit [mm], wherever it is out: each reading
     that is comes to there, and places are added until the triangles between keep to it. other [mm]: the other limit,
-    or what the bed breaks it by as it is; is_planned: the bed moves with the drain, whose height is planned; is_least:
-    no place could be a step less.
+    or what the bed breaks it by as it is; was: where it comes nearest to that, which no work makes better; is_planned:
+    the bed moves with the drain, whose height is planned; is_least: no place could be a step less.
     """
 
     trials: Trials
@@ -90,6 +91,7 @@ class _Work:
     rough: RoughFloor
     limit: float
     other: float
+    was: Spot
     is_down: bool
     is_planned: bool
     places: Array
@@ -199,7 +201,13 @@ class _Work:
     @property
     def _worked(self) -> list[int]:
         deeper = np.array(list(self.drops.values())) - self._read(self.places[list(self.drops)])
-        return [i for i, by in zip(self.drops, deeper.tolist(), strict=True) if by * self._on > 0]
+        hair = _HAIR[self.trials.units]
+        return [i for i, by in zip(self.drops, deeper.tolist(), strict=True) if by * np.sign(self._on) > hair]
+
+    @property
+    def _is_held(self) -> bool:
+        """Whether it counts how near the bed comes to the other limit: it breaks that as it is, or moves to it."""
+        return self.is_planned or self.other == self.was.value
 
     @property
     def _is_guessed(self) -> bool:
@@ -238,8 +246,19 @@ class _Work:
         back = 1 if self._is_out(np.array([spot.value]))[0] else -1
         self.is_torn |= back < 0
         known = self.drops.get(near[0])
-        drop = self._least(np.array([[spot.x, spot.y]]))[0] if known is None else known + back * self._on
+        if self._is_held and back < 0 and (known is None or spot is self.was):
+            drop = self._as_is(at, spot)
+        else:
+            drop = self._least(np.array([[spot.x, spot.y]]))[0] if known is None else known + back * self._on
         self.drops |= dict.fromkeys(near, drop)
+
+    def _as_is(self, at: Array, spot: Spot) -> float:
+        """What the line reads [mm] at a place (1, 2) left as it is, to a hair on the side that helps nothing."""
+        drop = float(self._read(at)[0])
+        if spot is self.was:
+            asked = self.rough.shift - float(self.bed.height(at)[0]) + spot.value
+            drop = max(drop, asked) if self.is_down else min(drop, asked)
+        return (round_up if self.is_down else round_down)(drop, _HAIR[self.trials.units])
 
     def _wrong(self) -> Spot | None:
         """The place that is worst out after the work, or where it broke the other limit by more; None for none.
@@ -249,11 +268,15 @@ class _Work:
         gap = Gap(self.bed, self._after())
         least, most = extreme_depths(gap, only_least=True)
         is_kept = not self._is_out(np.array([most.value]))[0]
-        if not self.is_down and (self.is_planned or is_kept):  # along ridges, too, which takes long
+        if self._is_held if self.is_down else self.is_planned or is_kept:  # along ridges, too, which takes long
             most = extreme_depths(gap)[1]
         worst, other = (least, most) if self.is_down else (most, least)
         way = 1.0 if self.is_down else -1.0
+        if self._is_held and way * (self.was.value - other.value) > NOISE:
+            return self.was
         over, back = way * (self.limit - worst.value), way * (other.value - self.other)
+        if self._is_held and not self.is_planned:  # what is broken, by a step more: the floor that stays is read anew
+            back -= self.trials.step
         self._within = -back if self.is_planned else 0.0
         if over + back <= NOISE if self.is_planned else max(over, back) <= NOISE:
             return None
@@ -267,13 +290,17 @@ class _Work:
 
     def _change(self) -> Change:
         text, count = self.trials.text, len(self.trials.job.readings)
-        old = [(f"readings[{i}].drop", text(drop)) for i, drop in sorted(self.drops.items()) if i < count]
+        old = [(f"readings[{i}].drop", self._text(drop)) for i, drop in sorted(self.drops.items()) if i < count]
         new = [(self.places[i].tolist(), drop) for i, drop in self.drops.items() if i >= count]
         entries = (
-            ((f"readings[{k}].at", f"x {text(x)}, y {text(y)}"), (f"readings[{k}].drop", text(drop)))
+            ((f"readings[{k}].at", f"x {text(x)}, y {text(y)}"), (f"readings[{k}].drop", self._text(drop)))
             for k, ((x, y), drop) in enumerate(new, start=count)
         )
         return (*old, *chain.from_iterable(entries))
+
+    def _text(self, drop: float) -> str:
+        is_worked = abs(drop - round(drop / self.trials.step) * self.trials.step) <= NOISE
+        return format_length(drop, self.trials.units, None if is_worked else _HAIR[self.trials.units])
 
     def idea(self, spot: Spot) -> Idea:
         worked = self._worked

@@ -289,18 +289,22 @@ class Trials:
             brings=tuple(
                 rule
                 for rule in dict.fromkeys(found.rule for found in come)
-                if more[rule] or self._is_graver(finding, rule, after)
+                if more[rule] or self._is_graver(finding, rule, idea.change, after)
             ),
         )
 
-    def _is_graver(self, finding: Finding, rule: str, after: Plan) -> bool:
-        """Whether a stop that there was is broken by more in another plan, where the drain's height moves both."""
+    def _is_graver(self, finding: Finding, rule: str, change: Change, after: Plan) -> bool:
+        """Whether a stop that there was is broken by more in another plan, where the drain's height moves both.
+
+        Where only the floor is worked, a step is what it is read anew by.
+        """
         before, now = self.plan.depth, after.depth
         if not {rule, finding.rule} <= {*DEPTHS} or isinstance(before, Needs) or isinstance(now, Needs):
             return False
+        more = NOISE + self.step * all(key.startswith("readings") for key, _ in change)
         if rule == "bed-thick":
-            return now.most.value > before.most.value + NOISE
-        return now.least.value < before.least.value - NOISE
+            return now.most.value > before.most.value + more
+        return now.least.value < before.least.value - more
 
     def _is_new(self, found: Finding, rule: str, after: Plan) -> bool:
         """Whether a stop was not there: of other drains, or, of the rule that is to be cleared, at another place.
