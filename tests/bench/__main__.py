@@ -145,8 +145,8 @@ def cures() -> None:
 
 def _is_shipped(path: Path) -> bool:
     """Whether a file of the packages goes into a wheel: all but bytecode and what is shipped packed."""
-    is_source = path.suffix == ".po" or (path.suffix == ".toml" and any(path.parent.glob("*.json.bz2")))
-    return path.is_file() and "__pycache__" not in path.parts and not is_source
+    is_packed = path.suffix in {".toml", ".jinja", ".css"} and any(path.parent.glob("*.json.bz2"))
+    return path.is_file() and "__pycache__" not in path.parts and path.suffix != ".po" and not is_packed
 
 
 def size() -> None:

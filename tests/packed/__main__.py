@@ -1,4 +1,4 @@
-"""Packs the texts that are written as TOML as they are shipped: `.venv/bin/python tests/packed`."""
+"""Packs the texts that are not shipped as they are written: `.venv/bin/python tests/packed`."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Texts are written as TOML and shipped packed: what is shipped is what they tell."""
+"""Texts in TOML, and the page's templates and stylesheet, are shipped packed: what is shipped is what they tell."""
 
 from __future__ import annotations
 
@@ -10,15 +10,23 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
+PAGE = ROOT / "engine/sheets/page"
 SOURCES = {
     ROOT / "engine/sheets/derivations.json.bz2": [ROOT / "engine/sheets/derivations.toml"],
     ROOT / "tui/explanations/texts.json.bz2": sorted((ROOT / "tui/explanations").glob("*.toml")),
+    PAGE / "page.json.bz2": [*sorted(PAGE.glob("*.jinja")), PAGE / "page.css"],
 }
+
+
+def entries(path: Path) -> dict[str, object]:
+    """What a file tells: its entries in TOML; another's text under its name."""
+    text = path.read_text(encoding="utf-8")
+    return tomllib.loads(text) if path.suffix == ".toml" else {path.name: text}
 
 
 def packed(sources: list[Path]) -> bytes:
     """The files' entries as one, as they are shipped."""
-    told = {key: entry for path in sources for key, entry in tomllib.loads(path.read_text(encoding="utf-8")).items()}
+    told = {key: entry for path in sources for key, entry in entries(path).items()}
     return bz2.compress(json.dumps(told, ensure_ascii=False, separators=(",", ":")).encode())
 
 
@@ -30,5 +38,5 @@ def test_what_is_shipped_is_what_its_sources_tell(shipped):
 
 def test_no_entry_is_told_twice():
     for sources in SOURCES.values():
-        keys = [key for path in sources for key in tomllib.loads(path.read_text(encoding="utf-8"))]
+        keys = [key for path in sources for key in entries(path)]
         assert len(keys) == len(set(keys)) > 0

@@ -1,12 +1,14 @@
 """The page: the whole plan as one HTML file that prints on two sheets and needs nothing else."""
 
+import bz2
+import json
 import math
 from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
 from ...errors import harmless
@@ -31,7 +33,6 @@ _LINE, _LETTERS = 3.2, 37  # [mm of paper] a line of facts, and how many letters
 _OVER = 4.0  # [mm of paper] that the column may be taller than the drawings
 
 Rows = list[tuple[str, str]]
-_HERE = Path(__file__).parent
 _MANY_ROWS, _TOO_MANY = (28, 32)  # marks and strips; with more, drawings are small, side by side; what runs on is brief
 _SMALL, _CUT = (80.0, 64.0), 46.0  # [mm of paper] for the floor and for the cut then
 
@@ -69,7 +70,7 @@ def plan_page(plan: Plan) -> str:
 @cache
 def _environment() -> Environment:
     return Environment(
-        loader=FileSystemLoader(_HERE),
+        loader=DictLoader(_texts()),
         autoescape=True,
         undefined=StrictUndefined,
         finalize=_inert,
@@ -85,8 +86,10 @@ def _inert(value: object) -> object:
 
 
 @cache
-def _stylesheet() -> Markup:
-    return Markup((_HERE / "page.css").read_text(encoding="utf-8"))  # noqa: S704 - the project's own file
+def _texts() -> dict[str, str]:
+    """The templates and the stylesheet by their files' names, as `tests/packed` packs them."""
+    texts: dict[str, str] = json.loads(bz2.decompress(Path(__file__).with_name("page.json.bz2").read_bytes()))
+    return texts
 
 
 def _drawn(drawing: Drawing | None) -> tuple[str, Markup] | None:
@@ -115,7 +118,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
         left = tall_drawings([above]) - tall_drawings([beside])
         left -= 0.75 * tall_facts(drains + bed, ridges, valleys, own)  # for wider lines
     return {
-        "stylesheet": _stylesheet(),
+        "stylesheet": Markup(_texts()["page.css"]),  # noqa: S704 - the project's own file
         "head": head.head(plan),
         "local_code": LOCAL_CODE.partition(". ")[0] + ".",
         "needs": plan.needs,
