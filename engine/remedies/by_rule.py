@@ -11,14 +11,14 @@ from ..survey.spot import Needs
 from .builds import allow_load, allow_thicker, curb_moved, enlarge, lighten, split
 from .built import mend, never_within, once_set
 from .channels import cut_channel, move_channel
-from .drain_height import set_as_far, set_for_curb, set_for_depth, set_just_out
+from .drain_height import just_out, set_as_far, set_for_curb, set_for_depth
 from .drain_moves import move_clear, move_for_depth, move_for_falls, move_into_sight, move_to_a_bed
 from .falls import gentler, just_enough, lower_walls, set_fall, steeper
 from .ground import fill, grind
 from .outlines import close_walk, correct_length
 from .places import best_ratio, no_place_in_sight
 from .pushed_walls import push_part_way, push_wall
-from .remedy import Answer, Change, Idea, Ideas, Remedy
+from .remedy import Answer, Change, Idea, Ideas, Remedy, is_floor_work
 from .second_drain import add_drain
 from .several import leave_out, level_out, level_with_others, move_apart, move_one, set_one, set_one_for_curb
 from .shapes import (
@@ -43,7 +43,14 @@ _MOST = 4  # remedies told of one finding
 _BUILT_FALLS = ("built-fall-low", "built-fall-steep")
 _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "bed-thin": (set_for_depth, set_one, grind, set_fall, level_walls),
-    "bed-below-floor": (set_for_depth, set_just_out, set_one, grind, set_fall, level_walls),
+    "bed-below-floor": (
+        set_for_depth,
+        *map(just_out, (set_for_depth, set_one, grind, set_fall)),
+        set_one,
+        grind,
+        set_fall,
+        level_walls,
+    ),
     "bed-thick": (set_for_depth, set_one, fill, set_fall, even_fall, split, grind, allow_thicker),
     "fall-low": (offered, just_enough, even_fall),
     "drain-proud": (level_out, steeper),
@@ -134,18 +141,29 @@ def _answer(trials: Trials, finding: Finding, alone: _Alone) -> Answer:
             firsts = [*push_part_way(trials, finding)]
         if finding.rule in _BUILT_FALLS:
             firsts = [*_planned_anew(trials), *firsts]
-        lasts = (_first_that_clears(trials, finding, maker(trials, finding)) for maker in _LAST.get(finding.rule, ()))
-        last = next((remedy for remedy in lasts if remedy and not remedy.brings), None)
+        last = _last(trials, finding)
         leaves = (_LEAVE,) if clean else (_LEAVE, ())
         pairs = (together(trials, finding, firsts, partial(_cures, without=leave)) for leave in leaves)
         pair = next(filter(None, pairs), None)
         found += filter(None, (last, pair))
         none += none_alone(trials, finding, pair) if last is None else ()
+    elif finding.level is Level.STOP and finding.rule in DEPTHS and all(map(_is_hard, clean)):
+        found += filter(None, [_last(trials, finding)])
     if finding.rule in _BUILT_FALLS and not any(not remedy.brings for remedy in found):
         none += never_within(trials)
     found.sort(key=lambda remedy: (bool(remedy.brings), is_leave(remedy)))
     ruled_out = (*_ruled_out(trials, finding), *none)
     return Answer(tuple(found[:_MOST]), ruled_out, trials.is_open or trials.is_spent)
+
+
+def _is_hard(remedy: Remedy) -> bool:
+    """Whether a change leaves something to be wished: it needs leave, or is work that cannot be undone."""
+    return is_leave(remedy) or is_floor_work(remedy.change)
+
+
+def _last(trials: Trials, finding: Finding) -> Remedy | None:
+    lasts = (_first_that_clears(trials, finding, maker(trials, finding)) for maker in _LAST.get(finding.rule, ()))
+    return next((remedy for remedy in lasts if remedy and not remedy.brings), None)
 
 
 def _planned_anew(trials: Trials) -> Ideas:

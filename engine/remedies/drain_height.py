@@ -1,7 +1,7 @@
 """All drains raised or lowered by what is missing: closed forms, since the whole bed goes with them."""
 
 import math
-from collections.abc import Container
+from collections.abc import Callable, Container
 
 from ..bed.depth import Depth
 from ..job.model import FloorKind
@@ -15,17 +15,24 @@ from .remedy import Idea, Ideas
 from .trials import DEPTHS, NOISE, Trials
 
 
-def set_for_depth(trials: Trials, finding: Finding) -> Ideas:
-    """Lowered until a bed that is too thick is nowhere over its most depth; else raised to its least."""
-    yield from moved(trials, up_for_depth(trials, finding.rule, trials.plan.depth))
+def set_for_depth(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
+    """Lowered until a bed that is too thick is nowhere over its most depth; else raised to its least.
+
+    is_just: until it is nowhere under the floor, though it is thinner there than it should be.
+    """
+    yield from moved(trials, up_for_depth(trials, finding.rule, trials.plan.depth, is_just=is_just))
 
 
-def set_just_out(trials: Trials, _: Finding) -> Ideas:
-    """Raised until a bed is nowhere under the floor, though it is thinner there than it should be."""
-    deep, least = trials.plan.depth, trials.case.depth_limits.least
-    if isinstance(deep, Depth) and least and least.level is not Level.STOP:
-        for idea in moved(trials, -deep.least.value):
-            yield idea._replace(says=phrase("{change}; the bed is then just out of the floor", change=idea.says))
+def just_out(maker: Callable[..., Ideas]) -> Callable[[Trials, Finding], Ideas]:
+    """What brings a bed just out of the floor, where its least depth is no stop, by the same kind of change."""
+
+    def made(trials: Trials, finding: Finding) -> Ideas:
+        least = trials.case.depth_limits.least
+        if least and least.level is not Level.STOP:
+            for idea in maker(trials, finding, is_just=True):
+                yield idea._replace(says=phrase("{change}; the bed is then just out of the floor", change=idea.says))
+
+    return made
 
 
 def set_as_far(trials: Trials, finding: Finding) -> Ideas:
@@ -35,19 +42,22 @@ def set_as_far(trials: Trials, finding: Finding) -> Ideas:
     yield from moved(trials, up - step) if up / step > 1 else ()
 
 
-def up_for_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> float:
-    """How far up, down where that is negative, a bed comes to the limit of a rule [mm]; nan where there is none."""
+def up_for_depth(trials: Trials, rule: str, depth: Depth | Needs | None, *, is_just: bool = False) -> float:
+    """How far up, down where that is negative, a bed comes to the limit of a rule [mm]; nan where there is none.
+
+    is_just: just out of the floor.
+    """
     least, most = trials.case.depth_limits.least, trials.case.depth_limits.most
     if not isinstance(depth, Depth):
         return math.nan
     if rule == "bed-thick":
         return most.value - depth.most.value if most else math.inf
-    return max(0.0, least.value if least else 0.0) - depth.least.value
+    return max(0.0, least.value if least and not is_just else 0.0) - depth.least.value
 
 
-def out_of_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> float:
+def out_of_depth(trials: Trials, rule: str, depth: Depth | Needs | None, *, is_just: bool = False) -> float:
     """By how much a bed breaks the limit of a rule of its depth [mm]; nan where there is none."""
-    return (-1 if rule == "bed-thick" else 1) * up_for_depth(trials, rule, depth)
+    return (-1 if rule == "bed-thick" else 1) * up_for_depth(trials, rule, depth, is_just=is_just)
 
 
 def outs_of_depth(trials: Trials, finding: Finding, deep: Depth) -> tuple[float, float]:
@@ -72,9 +82,9 @@ def outs_of_depth(trials: Trials, finding: Finding, deep: Depth) -> tuple[float,
     return low - deep.least.value, deep.most.value - high
 
 
-def keeps_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> bool:
+def keeps_depth(trials: Trials, rule: str, depth: Depth | Needs | None, *, is_just: bool = False) -> bool:
     """Whether a bed is within the limit of a rule of its depth."""
-    return out_of_depth(trials, rule, depth) <= NOISE
+    return out_of_depth(trials, rule, depth, is_just=is_just) <= NOISE
 
 
 def set_for_curb(trials: Trials, finding: Finding) -> Ideas:

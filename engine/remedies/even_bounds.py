@@ -54,12 +54,15 @@ class EvenBounds:
             self._signs.append(_Sign(spot, max(outs), bed.fall * (1 + self._is_open), self._room))
             self._signs += self._at_worst(bed, deep, outs) if not self._is_open else ()
 
-    def learn_stops(self, spot: Array, after: Plan, brings: Container[str]) -> None:
-        """Takes in by how much the plan with the drain at a spot (2,) breaks limits of its curb or of other drains."""
+    def learn_stops(self, spot: Array, after: Plan, brings: Container[str], stood: Container[int]) -> None:
+        """Takes in by how much the plan with the drain at a spot (2,) breaks limits of its curb or of other drains.
+
+        stood: the drains that may stand over the bed, as they did before.
+        """
         bed, find = after.bed, after.case.book.find
         if not isinstance(bed, EvenFall):
             return
-        outs = [proud.least for proud in proud_drains(bed) if "drain-proud" in brings]
+        outs = [proud.least for proud in proud_drains(bed) if proud.drain not in stood]
         if "curb-low" in brings or "curb-high" in brings:
             low, high = curb_rises(after.case) or (np.nan, np.nan)
             over = threshold_rise(after.case, bed)

@@ -26,7 +26,7 @@ _TIMES = 3  # as high as they are, walls are left to be planned
 _MOST_TIMES = 10  # a bed more than so many times as steep is no remedy
 
 
-def set_fall(trials: Trials, finding: Finding) -> Ideas:
+def set_fall(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
     """A bed so steep that it is nowhere too thin, so gentle that it is nowhere too thick, or no open edge too high.
 
     The next step of the fall, or of the walls' height where that is the user's own, that does: more never thins a bed.
@@ -41,7 +41,7 @@ def set_fall(trials: Trials, finding: Finding) -> Ideas:
         deep = aside.depth(_entry(trials, value))
         if sunk and isinstance(deep, Depth):
             return bool(deep.gap.bed.height(place)[0] <= sunk.value + NOISE)
-        return keeps_depth(trials, finding.rule, deep)
+        return keeps_depth(trials, finding.rule, deep, is_just=is_just)
 
     values = _values(trials, 1 if is_up else -1)
     for value in values[bisect_left(values, True, key=does) :][:1]:

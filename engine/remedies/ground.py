@@ -38,7 +38,7 @@ _MOST_CUT = 8_000  # triangles cut at once
 _HALVED = np.array([[0, 3, 5], [3, 1, 4], [5, 4, 2], [3, 4, 5]])  # a triangle's corners and its sides' middles
 
 
-def grind(trials: Trials, finding: Finding) -> Ideas:
+def grind(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
     """High spots of concrete ground down until the bed has its least depth over them.
 
     Where the bed is too thick and the drain's height planned, the drain goes down with them.
@@ -48,7 +48,8 @@ def grind(trials: Trials, finding: Finding) -> Ideas:
         return
     over = max(0.0, depth.most.value - limits.most.value) if limits.most and finding.rule == "bed-thick" else 0.0
     if bool(over) is drains[0].planned:
-        yield from _worked(trials, max(0.0, limits.least.value if limits.least else 0.0) + over, is_down=True)
+        least = limits.least.value if limits.least and not is_just else 0.0
+        yield from _worked(trials, max(0.0, least) + over, is_down=True)
 
 
 def fill(trials: Trials, _: Finding) -> Ideas:

@@ -63,6 +63,11 @@ class Answer:
         return tuple(remedy for remedy in self.remedies if not remedy.brings)
 
 
+def is_floor_work(change: Change) -> bool:
+    """Whether a change is of the rough floor alone: what the line reads there."""
+    return all(key.startswith("readings") for key, _ in change)
+
+
 def changed(job: Job, change: Change) -> Job:
     """The job with a remedy's change made; a reading that is not there yet comes as its place, then its drop.
 

@@ -78,27 +78,27 @@ def leave_out(trials: Trials, finding: Finding) -> Ideas:
         yield Idea(phrase("leave drain {number} out", number=number + 1), ((f"drains[{number}]", ""),))
 
 
-def set_one(trials: Trials, finding: Finding) -> Ideas:
+def set_one(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
     """One of several drains set by as few steps as keep the bed within the limit of its depth, the least first.
 
     The bed moves nowhere by more than the drain does, but for its walls' rounding to a mark: where the drain stands as
     high as level walls do now, all of its part goes along with it.
     """
     aside, drains, rule = trials.aside(_SET), range(len(trials.job.drains)), finding.rule
-    up = up_for_depth(trials, rule, trials.plan.depth)
+    up = up_for_depth(trials, rule, trials.plan.depth, is_just=is_just)
     least, way, bed = max(abs(up) - mark_step(trials.job), NOISE), np.sign(up), trials.plan.bed
     most = abs(up) + max(abs(up), bed.wall_height - min(bed.heads) if isinstance(bed, PartedWalls) else 0.0)
     steps = np.arange(least, most + trials.step, trials.step).tolist() if len(drains) > 1 else []
 
     def keeps(by: float, i: int) -> bool:
         found = _set(trials, i, way * by)
-        return any(keeps_depth(trials, rule, aside.depth(idea.change)) for idea in found)
+        return any(keeps_depth(trials, rule, aside.depth(idea.change), is_just=is_just) for idea in found)
 
     if trials.job.bed.shape is BedShape.EVEN_FALL:  # the higher a drain the higher the bed, everywhere
         firsts = ((i, bisect_left(steps, True, key=partial(keeps, i=i))) for i in drains)
         does = iter(sorted((by, i) for i, first in firsts for by in steps[first : first + _TRIES]))
     else:
-        may = _may_keep(trials, rule, way * np.array(steps))
+        may = _may_keep(trials, rule, way * np.array(steps), up)
         does = ((by, i) for at, by in enumerate(steps) for i in drains if may[i][at] and keeps(by, i))
     yield from (idea for by, i in islice(does, _TRIES) for idea in _set(trials, i, way * by))
     if aside.is_spent:
@@ -113,7 +113,7 @@ def set_one_for_curb(trials: Trials, finding: Finding) -> Ideas:
             yield from _set(trials, number, up)
 
 
-def _may_keep(trials: Trials, rule: str, ups: Array) -> list[Mask]:
+def _may_keep(trials: Trials, rule: str, ups: Array, up: float) -> list[Mask]:
     """Whether the bed may be within the limit of its depth where it breaks it most, with a drain set higher (k,) [mm].
 
     Told for each drain, of level walls that straight ridges surely part; else it may.
@@ -124,7 +124,7 @@ def _may_keep(trials: Trials, rule: str, ups: Array) -> list[Mask]:
         return told
     way, worst = (-1, deep.most) if rule == "bed-thick" else (1, deep.least)
     at = np.array([worst.x, worst.y])
-    to = float(bed.height(at[None])[0]) + up_for_depth(trials, rule, deep)
+    to = float(bed.height(at[None])[0]) + up
     for i, may in enumerate(told):
         number, centres, still, heads = own.with_raised(i, ups)
         overs = list[Array]()

@@ -9,7 +9,7 @@ import shapely
 
 from ..bed.depth import Depth
 from ..bed.drains import heads
-from ..limits.findings import Finding
+from ..limits.findings import Finding, Level
 from ..phrases import phrase
 from ..plan import Plan
 from ..survey.rough_floor import RoughFloor
@@ -71,7 +71,7 @@ def _nearest_clean(trials: Trials, finding: Finding, told: list["_Told"], held: 
         idea = nearest.moves.idea(trials, nearest.moves.found.pairs[0], why)
         idea = idea._replace(change=(*idea.change, *held.marks))
         search.left -= _LOOK * many_sides(nearest.stands.floor)
-        deep, remedy = _tried(search, finding, idea)
+        deep, after, remedy = _tried(search, finding, idea)
         if remedy is not None and not remedy.brings:
             return idea if min(each.moves.found.clear for each in told) >= nearest.far else None
         if remedy is not None and held.own is None and {*FALLS} & {*remedy.brings}:
@@ -79,17 +79,18 @@ def _nearest_clean(trials: Trials, finding: Finding, told: list["_Told"], held: 
         if search.is_spent or not told:
             return None
         spoiled += remedy is not None
-        nearest.rule_out(deep, search.planned(idea.change) if remedy else None, remedy.brings if remedy else ())
+        nearest.rule_out(deep, after, remedy.brings if remedy else ())
     return None
 
 
-def _tried(search: Trials, finding: Finding, idea: Idea) -> tuple[Depth | Needs | None, Remedy | None]:
-    """How deep the bed lies, and the idea as a remedy where that is deep enough."""
+def _tried(search: Trials, finding: Finding, idea: Idea) -> tuple[Depth | Needs | None, Plan | None, Remedy | None]:
+    """How deep the bed lies, and where that is deep enough the plan, and the idea as a remedy."""
     deep = search.depth(idea.change)
     if not isinstance(deep, Depth) or max(outs_of_depth(search, finding, deep)) > NOISE:
-        return deep, None
+        return deep, None, None
     search.weigh(deep)
-    return deep, search.tried(finding, idea)
+    remedy = search.tried(finding, idea)
+    return deep, search.planned(idea.change), remedy
 
 
 def ways_told(trials: Trials, finding: Finding, own: Parting) -> list[Moves]:
@@ -134,7 +135,10 @@ class _Told:
             self._bounds = LevelBounds(own, stands.number, is_open=is_open)
         self._tried, self._rims, self._is_open = shapely.MultiPoint(), list[_Rim](), is_open
         self._is_out, self._heads = False, heads(trials.job)
+        stops = (found for found in trials.plan.findings if found.rule == "drain-proud" and found is not finding)
+        self._stood = [i for found in stops if found.level is Level.STOP for i in found.drains]
         self.learn(stands.flange.centre, trials.plan.depth)
+        self._learn_stops(stands.flange.centre, trials.plan, ())
         self.moves = self._moves()
 
     @property
@@ -151,9 +155,13 @@ class _Told:
         """Takes out the nearest place, with its bed's depth, the stops that a plan brings, and what that tells."""
         spot = self.moves.form.lattice.spots(self.moves.found.pairs[:1])[0]
         self.learn(spot, deep)
-        if after is not None and isinstance(self._bounds, EvenBounds):
-            self._bounds.learn_stops(spot, after, brings)
+        if after is not None:
+            self._learn_stops(spot, after, brings)
         self.look(self.share.within)
+
+    def _learn_stops(self, spot: Array, after: Plan, brings: Container[str]) -> None:
+        if isinstance(self._bounds, EvenBounds):
+            self._bounds.learn_stops(spot, after, brings, self._stood)
 
     def _moves(self) -> Moves:
         region = clear_of_others(self._trials, self.stands)

@@ -31,7 +31,7 @@ from ..survey.spot import Needs
 from ..types import Shape
 from .matched import apart, as_numbered, is_about, stands
 from .parted_moves import Known
-from .remedy import Change, Idea, Remedy, Superseded, changed
+from .remedy import Change, Idea, Remedy, Superseded, changed, is_floor_work
 
 LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] as fine as one builds by
 FALL_STEP = {Units.INCH: INCH / 100 / FOOT, Units.MM: 5e-4}  # [-] 0.01 in/ft, 0.05 %
@@ -301,7 +301,7 @@ class Trials:
         before, now = self.plan.depth, after.depth
         if not {rule, finding.rule} <= {*DEPTHS} or isinstance(before, Needs) or isinstance(now, Needs):
             return False
-        more = NOISE + self.step * all(key.startswith("readings") for key, _ in change)
+        more = NOISE + self.step * is_floor_work(change)
         if rule == "bed-thick":
             return now.most.value > before.most.value + more
         return now.least.value < before.least.value - more

@@ -47,6 +47,11 @@ def test_a_bed_under_the_floor_comes_just_out_of_it_where_its_least_depth_would_
     assert told(planned, "bed-below-floor")[0] == out
     low = job({**INCH, "sides": "60, 36", "curb": 16}, [(30, 18, 6, 20.75)], corners, bed, spots)
     assert told(low, "bed-below-floor")[:2] == ["raise the drain by 13/16 in: line reading 19 15/16 in", out]
+    ground, steeper = told(planned, "bed-below-floor")[1:3]
+    assert ground.startswith("grind the high spot 14 3/8 in from C-D and 24 in from D-A by 1/16 in, over a patch")
+    assert steeper.startswith("raise the fall to 0.29 in/ft")
+    assert {says.split("; ")[-1] for says in (ground, steeper)} == {"the bed is then just out of the floor"}
+    assert "bed-below-floor" in stops(planned, ("bed.fall", "0.28 in/ft"))
     assert "bed-below-floor" in stops(planned)
     assert "bed-below-floor" not in stops(planned, ("drains[0].drop", "20 11/16"))
     assert "curb-low" in stops(planned, ("drains[0].drop", "19 15/16"))
@@ -75,3 +80,13 @@ def test_flanges_on_one_another_are_parted_by_a_step_of_mud():
     planned = job(head, drains, (545, 548, 546, 545), bed)
     assert told(planned, "flanges-overlap")[0].startswith("move drain 1 by 51 mm, to x 849 mm, y 500 mm")
     assert "flanges-overlap" in stops(planned, ("drains[0].at", "x 851 mm, y 500 mm"))
+
+
+def test_a_drain_is_moved_too_where_else_only_the_floor_would_be_worked():
+    spots = [("{ x = 18, y = 16 }", 20.6875), ("{ x = 30, y = 21 }", 21.75), ("{ x = 42, y = 30 }", 21.375)]
+    corners, bed = (20.625, 20.8125, 21.1875, 20.625), 'shape = "level-walls"\nfall = "1/4 in/ft"'
+    bonded = job({**INCH, "sides": "60, 42", "curb": 17.0625}, [(28.75, 23.75, 6, 19.6875)], corners, bed, spots)
+    planned = plan(changed(bonded.job, (("floor.bond_coat", ""), ("floor.moisture_barrier", "poly"))))
+    ground, move = told(planned, "bed-thin")
+    assert ground.startswith("grind the high spot 15 5/8 in from A-B and 18 7/8 in from D-A by 1/16 in")
+    assert move == "move the drain by 1 in, to x 29 1/8 in, y 24 5/8 in: there the bed keeps its depth"
