@@ -121,7 +121,7 @@ def idea_of(trials: Trials, floor: FloorOutline, work: list[Work], most: int = _
     return Idea(
         phrase("{green}: {mends}", green=WHILE_GREEN, mends=joined("; ", told)),
         tuple(entry for one in sorted(work) for entry in one.entries),
-        max((abs(one.mend.add) for one in work), default=0.0),
+        max((_to_nearest(abs(one.mend.add), trials.step) for one in work), default=0.0),
     )
 
 

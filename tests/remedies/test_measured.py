@@ -262,6 +262,7 @@ class TestFinishedBed:
         ((key, text),) = found.remedies[0].change
         (height,) = planned.bed.height(np.array([[1100, 500]]))
         assert (key, text) == ("as_built[3].drop", f"{500 - height:.0f} mm")
+        assert f"fill {found.remedies[0].figure:g} mm " in found.remedies[0].says
         assert "tile mortar" in found.ruled_out[0]
 
     def test_a_line_too_flat_is_raised_over_the_plan_where_rounding_would_leave_it_flat(self, make_plan):
