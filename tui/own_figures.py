@@ -1,7 +1,9 @@
-"""The person's own figures and prices as fields, by their keys, and a list to take another figure from.
+"""The person's own figures, prices and readings before work as fields that go when emptied; figures from a list.
 
 What is taken from it waits under `figures.new` beside the job until its field holds a value.
 """
+
+import re
 
 from engine.job.edit import with_entry
 from engine.job.model import Job
@@ -12,6 +14,7 @@ from .state import Pending, State
 _PREFIX = "figures."
 PRICES = "prices."
 NEW = f"{_PREFIX}new"
+_BEFORE = re.compile(r"readings\[\d+\]\.before")
 
 
 def figure_at(key: str) -> Figure | None:
@@ -35,8 +38,9 @@ def with_taken(state: State, key: str) -> State:
 
 
 def is_emptied(job: Job, key: str, text: str) -> bool:
-    """Whether the field of a figure or price was emptied, which goes once it is left."""
-    return not text and key in (*(f"{_PREFIX}{name}" for name, _ in job.figures), *price_keys(job))
+    """Whether the field of a figure, a price or what was read before was emptied, which goes once it is left."""
+    listed = (*(f"{_PREFIX}{name}" for name, _ in job.figures), *price_keys(job))
+    return not text and (key in listed or bool(_BEFORE.fullmatch(key)))
 
 
 def price_keys(job: Job) -> list[str]:
@@ -48,7 +52,7 @@ def with_emptied_left(state: State) -> State:
     """The state when a field is left: what was emptied goes, a figure with its value leaves the list."""
     job = state.job
     emptied = [key for key, one in state.pending.items() if not one.text and not one.fault and key != NEW]
-    gone = [key for key in emptied if key.startswith((_PREFIX, PRICES))]
+    gone = [key for key in emptied if key.startswith((_PREFIX, PRICES)) or _BEFORE.fullmatch(key)]
     for key in gone:
         job = with_entry(job, key, "")
     pending = {key: one for key, one in state.pending.items() if key not in gone}

@@ -27,6 +27,7 @@ _NAMES = {
     "floor-load": phrase("the load on the floor"),
     "floor-small": phrase("the floor too small"),
     "floor-sunk": phrase("the floor sunk too far"),
+    "floor-unworked": phrase("a floor to be worked first"),
     "hidden-floor": phrase("floor that the drain does not see"),
     "large-tile-cone": phrase("large tiles on a cone"),
     "line-moved": phrase("the level line may have moved"),

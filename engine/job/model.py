@@ -230,10 +230,19 @@ class Drain:
 
 @record
 class Reading:
-    """A reading: a place and the drop from the level line down to it."""
+    """A reading: a place and the drop from the level line down to it.
+
+    before: what was read there of a rough floor that is to be ground or filled until the drop is read.
+    """
 
     at: Place
     drop: Typed  # [mm]
+    before: Typed | None = None  # [mm]
+
+    @property
+    def read(self) -> Typed:
+        """What was read [mm]."""
+        return self.before or self.drop
 
 
 @record

@@ -89,7 +89,8 @@ CURB = _table(model.Curb, drop=DROP)
 DRAIN = _table(
     model.Drain, kind=Choice(model.DrainKind), size=over_0(3000.0), at=Spot(), from_=Spot(), to=Spot(), drop=DROP
 )
-READING = _table(model.Reading, ("at", "drop"), at=Spot(), drop=DROP)
+READING = _table(model.Reading, ("at", "drop"), at=Spot(), drop=DROP, before=DROP)
+_BUILT_READING = _table(model.Reading, ("at", "drop"), at=Spot(), drop=DROP)
 BED = _table(
     model.Bed,
     shape=Choice(model.BedShape),
@@ -120,7 +121,7 @@ FLOOD_TEST = _table(
 FIGURES = Named(OWN_KINDS, phrase("curb_least or flood_time_least"))
 PRICES = Named(PRICE_KINDS, phrase("deck_mud or tile"))
 READINGS = Many(READING, _MOST_READINGS, phrase("a reading"))
-BUILT = Many(READING, _MOST_BUILT, phrase("a reading of the finished bed"))
+BUILT = Many(_BUILT_READING, _MOST_BUILT, phrase("a reading of the finished bed"))
 SECTIONS = _fields(
     floor=FLOOR,
     build=BUILD,

@@ -8,12 +8,13 @@ from ..job.model import Job
 from ..limits.checks.readings import read_again, slip_words
 from ..limits.findings import Finding, Findings, Level
 from ..limits.rulebook import Limit, Rulebook
-from ..limits.words import fall_over, fall_under, higher, higher_than, length_over, limit_fall, nearly, place_words
+from ..limits.words import fall_over, fall_under, higher, higher_than, length_over, limit_fall, nearly
 from ..phrases import phrase
 from ..quantities import Units, format_length
 from ..survey.advice import LEAST_ODD
 from ..survey.odd import LEAST_MOVE, Move, Odd
 from ..survey.outline import FloorOutline
+from ..survey.place_words import place_words
 from ..survey.spot import Spot
 from .as_built import AsBuilt, BuiltStation
 from .falls import runs_to_drain

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from ..limits.words import nearly, paced, place_words
+from ..limits.words import nearly
 from ..phrases import phrase
 from ..quantities import Units, format_length
 from ..survey.outline import FloorOutline
+from ..survey.place_words import paced, place_words
 from .tolerance import ENOUGH, Sureness
 
 if TYPE_CHECKING:

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from ..limits.findings import Finding
-from ..limits.words import place_words
 from ..phrases import counted_phrase, joined, phrase
 from ..proof.words import mend_words
 from ..quantities import round_down
 from ..survey.outline import FloorOutline
+from ..survey.place_words import place_words
 from ..survey.spot import Needs
 from .remedy import Change, Idea, Ideas
 from .trials import Trials

@@ -10,6 +10,7 @@ from ..bed.depth import Gap, extreme_depths
 from ..bed.drains import datum_drop
 from ..bed.effort import effort
 from ..bed.surfaces import Bed, NoBed
+from ..job.edit import entry_text
 from ..job.model import FloorKind
 from ..limits.findings import Finding
 from ..limits.words import nearly
@@ -290,14 +291,18 @@ class _Work:
         return rough_floor(self.rough.floor, places, np.array(list(drops.values()))).raised(self.rough.shift)
 
     def _change(self) -> Change:
-        text, count = self.trials.text, len(self.trials.job.readings)
-        old = [(f"readings[{i}].drop", self._text(drop)) for i, drop in sorted(self.drops.items()) if i < count]
-        new = [(self.places[i].tolist(), drop) for i, drop in self.drops.items() if i >= count]
-        entries = (
-            ((f"readings[{k}].at", f"x {text(x)}, y {text(y)}"), (f"readings[{k}].drop", self._text(drop)))
-            for k, ((x, y), drop) in enumerate(new, start=count)
-        )
-        return (*old, *chain.from_iterable(entries))
+        """The places as readings: own ones by their numbers, new ones after them; then what was read of the worked."""
+        job, text, worked = self.trials.job, self.trials.text, {*self._worked}
+        count, entries, before = len(job.readings), list[tuple[str, str]](), list[tuple[str, str]]()
+        new = [i for i in self.drops if i >= count]
+        for number, i in chain(((i, i) for i in sorted(self.drops) if i < count), enumerate(new, start=count)):
+            key, (x, y) = f"readings[{number}]", self.places[i].tolist()
+            entries += [(f"{key}.at", f"x {text(x)}, y {text(y)}")] if i >= count else ()
+            entries.append((f"{key}.drop", self._text(self.drops[i])))
+            if i in worked and not (i < count and job.readings[i].before):
+                was = entry_text(job, f"{key}.drop") if i < count else text(float(self._read(self.places[[i]])[0]))
+                before.append((f"{key}.before", was))
+        return (*entries, *before)
 
     def _text(self, drop: float) -> str:
         is_worked = abs(drop - round(drop / self.trials.step) * self.trials.step) <= NOISE

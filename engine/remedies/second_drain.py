@@ -15,9 +15,9 @@ from ..boxes import box_round, grid
 from ..job.model import BedShape
 from ..limits.checks.case import planned_fall
 from ..limits.findings import Finding
-from ..limits.words import place_words
 from ..phrases import phrase
 from ..survey.outline import FloorOutline
+from ..survey.place_words import place_words
 from ..survey.spot import Needs
 from ..types import Array, Mask
 from .regions import clear_places

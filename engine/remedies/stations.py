@@ -78,8 +78,8 @@ def _likely(trials: Trials, section: str, number: int) -> Likely | None:
 def _judged(trials: Trials) -> Judged:
     stations = trials.plan.readings
     places = np.array([[station.x, station.y] for station in stations]).reshape(-1, 2)
-    heights = np.array([station.height for station in stations])
-    return judged(places, heights, [reading.drop for reading in trials.job.readings], trials.units)
+    reads = [reading.read for reading in trials.job.readings]
+    return judged(places, -np.array([read.value for read in reads]), reads, trials.units)
 
 
 def _pair(trials: Trials, section: str, number: int) -> Iterator[int]:

@@ -2,12 +2,13 @@
 
 import numpy as np
 
-from ..limits.words import nearly, place_words
+from ..limits.words import nearly
 from ..phrases import phrase
 from ..proof.as_built import AsBuilt
 from ..proof.mend import Mend
 from ..proof.surface import BuiltSurface
 from ..quantities import format_length
+from ..survey.place_words import place_words
 from ..types import Array
 from .built import Work, idea_of
 from .remedy import Ideas

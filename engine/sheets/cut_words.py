@@ -7,12 +7,13 @@ from ..job.model import EdgeKind
 from ..layout.bending import Bending
 from ..layout.stock import Board, Piece, StockPlan
 from ..layout.straightedges import Bend, Served
-from ..limits.words import length_over, length_under, nearly, paced, place_words
+from ..limits.words import length_over, length_under, nearly
 from ..phrases import joined, phrase
 from ..plan import FloorOutline, Needs, NoBed, Plan, Strip
 from ..quantities import Units, format_length
 from ..records import record
 from ..survey.border import corner_words
+from ..survey.place_words import paced, place_words
 from ..work import words
 from ..work.words import listed
 

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from ..limits.findings import Finding, Level
-from ..limits.words import place_words
 from ..phrases import joined, phrase
 from ..plan import Needs, Plan
+from ..survey.place_words import place_words
 from .figures import Figures, length, lengths, plain, ratio
 from .words import below
 

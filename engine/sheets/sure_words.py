@@ -10,7 +10,7 @@ import numpy as np
 
 from ..job import defaults
 from ..job.model import BedShape
-from ..limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, told_over, worked
+from ..limits.words import fall_over, fine, length_over, length_under, limit_fall, told_over, worked
 from ..phrases import counted_phrase, phrase
 from ..plan import FloorOutline, NoBed, Plan
 from ..proof.hand import Room
@@ -21,6 +21,7 @@ from ..quantities import Units, format_length, round_up
 from ..survey.advice import LEAST_DISAGREEMENT
 from ..survey.least_slip import LeastSlip
 from ..survey.odd import FEWEST
+from ..survey.place_words import place_words
 from ..survey.spot import Needs, Spot
 from ..types import Array
 from .words import Row

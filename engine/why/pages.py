@@ -15,10 +15,11 @@ from ..job.model import BedShape
 from ..limits.depth_limits import depth_limits
 from ..limits.drain_range import range_words
 from ..limits.rulebook import Limit, default_fall
-from ..limits.words import fall_over, fall_under, higher, length_over, length_under, paced, place_words
+from ..limits.words import fall_over, fall_under, higher, length_over, length_under
 from ..phrases import phrase
 from ..plan import FloorOutline, Mark, NoBed, Plan
 from ..quantities import Units, format_area, format_fall, format_length, format_share, format_volume, round_up
+from ..survey.place_words import paced, place_words
 from ..survey.spot import Needs, Spot
 
 Paragraphs: TypeAlias = list[tuple[str, str]]

@@ -16,6 +16,7 @@ from .layers import LayerName
 from .rules import Rule, Rules
 from .steps import Said, Task, plain
 from .words import counted, length_over, length_under, listed, load_over
+from .worked_floor import worked_floor
 
 if TYPE_CHECKING:
     from .whole import Work
@@ -49,6 +50,7 @@ STRIPS = Task(
 def floor_tasks(work: Work) -> Iterator[Task]:
     """The tasks before mixing, in order."""
     yield _check(work)
+    yield from worked_floor(work)
     yield _drain(work)
     yield from _thresholds(work)
     yield from _rough_floor(work)

@@ -9,6 +9,7 @@ from engine.limits import words
 from engine.limits.rulebook import rulebook
 from engine.plan import plan
 from engine.quantities import Units
+from engine.survey.place_words import place_words
 
 INCH, MM = Units.INCH, Units.MM
 
@@ -64,10 +65,10 @@ def test_a_limit_shows_what_its_source_writes_where_the_job_measures_otherwise()
 )
 def test_a_place_is_a_corner_or_along_a_wall_or_off_two_walls(make, x, y, expected):
     floor = plan(make()).outline
-    assert words.place_words(x * 25.4, y * 25.4, floor, INCH) == expected
+    assert place_words(x * 25.4, y * 25.4, floor, INCH) == expected
 
 
 def test_a_place_between_walls_that_run_side_by_side_is_told_along_and_off_one(make):
     job = make(readings=[], outline='corners = [["0", "0"], ["100", "0"], ["50", "7"]]', drains=None)
-    told = words.place_words(50 * 25.4, 2 * 25.4, plan(job).outline, INCH)
+    told = place_words(50 * 25.4, 2 * 25.4, plan(job).outline, INCH)
     assert told == "on A-B, 50 in from A, 2 in off it"

@@ -9,7 +9,7 @@ from engine.bed.surfaces import NoBed
 from engine.job.model import BedShape
 from engine.layout.marks import Mark
 from engine.limits.drain_range import range_words
-from engine.limits.words import fall_over, fall_under, length_over, length_under, place_words
+from engine.limits.words import fall_over, fall_under, length_over, length_under
 from engine.phrases import joined, phrase, shaped
 from engine.plan import Plan
 from engine.quantities import CUBIC_FOOT, LITRE, Units, format_area, format_share, format_volume, round_up
@@ -28,6 +28,7 @@ from engine.sheets.sure_words import (
 )
 from engine.sheets.words import Row
 from engine.survey.outline import FloorOutline
+from engine.survey.place_words import place_words
 from engine.survey.spot import Needs, Spot
 from engine.why import mark_place
 

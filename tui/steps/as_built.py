@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from engine.limits.words import fall_under, length_over, place_words
+from engine.limits.words import fall_under, length_over
 from engine.phrases import joined, phrase
 from engine.proof.log import STANDARD, Verdict
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
 from engine.quantities import Dimension, Units
 from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
+from engine.survey.place_words import place_words
 from engine.survey.spot import Needs
 
 from ..entries import BUILT

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from itertools import chain
 
 from engine.phrases import joined, phrase
 from engine.quantities import format_length, format_share
@@ -38,7 +39,7 @@ class ReadingsStep(FormStep):
         )
         return [
             words("sum", _summary(view, found)),
-            *(station_row(view, station, _odd(view, station.index)) for station in found.listed),
+            *chain.from_iterable(_station_rows(view, station) for station in found.listed),
             *([words("hidden", kept)] if found.hidden else []),
             *own_rows(view, ROUGH),
         ]
@@ -76,6 +77,13 @@ def _summary(view: View, found: Stations) -> str:
         "Corner {corner} would tell most: then {share}.", corner=best[0], share=format_share(round(best[1], 2), units)
     )
     return joined(" ", [text, guessed, tells])
+
+
+def _station_rows(view: View, station: WorthReading) -> list[TextRow]:
+    """A station's field, and that of what was read there before the floor is worked."""
+    row, key = station_row(view, station, _odd(view, station.index)), f"readings[{station.index}].before"
+    is_worked = station.index is not None and (view.session.text(key) or view.session.state.waiting(key))
+    return [row, view.text_row(key, left_out=phrase("as it is"))] if is_worked else [row]
 
 
 def station_row(view: View, station: WorthReading, mark: str) -> TextRow:

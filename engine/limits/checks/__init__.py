@@ -23,6 +23,7 @@ from .proud import check_proud
 from .readings import check_few, check_odd, check_off_floor
 from .strips import check_strips
 from .valleys import check_hidden, check_valleys
+from .worked import check_worked
 
 _GRAVEST_FIRST = tuple(Level)
 
@@ -37,6 +38,7 @@ def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
         check_closing(case),
         check_odd(case),
         check_off_floor(case),
+        check_worked(case),
         check_drains(case),
         check_apart(case),
         _check_bed(case),

@@ -6,12 +6,13 @@ from typing import TypeVar
 from ...job.model import Job
 from ...quantities import Units, format_fall, format_length
 from ...records import record
+from ...survey.place_words import place_words
 from ...survey.spot import Needs, Spot
 from ..depth_limits import DepthLimits, depth_limits
 from ..findings import Finding, Findings, Level
 from ..rulebook import Figure, Limit, Rulebook, default_fall
 from ..stages import Stages
-from ..words import length_over, length_under, limit_fall, limit_length, nearly, place_words, worked
+from ..words import length_over, length_under, limit_fall, limit_length, nearly, worked
 
 __all__ = [
     "NOISE",

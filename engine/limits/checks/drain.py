@@ -10,8 +10,9 @@ from ...bed.surfaces import is_clear
 from ...job.model import EdgeKind
 from ...phrases import joined, phrase
 from ...survey.outline import FloorOutline
+from ...survey.place_words import place_words
 from ...types import Array, Shape
-from ..words import drain_words, place_words
+from ..words import drain_words
 from .case import NOISE, Case, Figure, Finding, Findings, Level, Limit, Needs
 
 

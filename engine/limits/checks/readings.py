@@ -66,7 +66,7 @@ def _read_next(names: Sequence[str], corner: int, left: float, count: int) -> st
 @lru_cache(maxsize=_KEPT)
 def _judged(readings: Same[tuple[Reading, ...]], read: bytes, units: Units) -> Judged:
     found = np.frombuffer(read).reshape(-1, 3)
-    return judged(found[:, :2], found[:, 2], [reading.drop for reading in readings.it], units)
+    return judged(found[:, :2], found[:, 2], [reading.read for reading in readings.it], units)
 
 
 def check_odd(case: Case) -> Findings:
@@ -74,7 +74,9 @@ def check_odd(case: Case) -> Findings:
     stations = case.stages.readings
     if isinstance(stations, Needs) or len(stations) < 2:
         return
-    _, x, y, _, heights = zip(*stations, strict=True)
+    _, x, y, drops, planned = zip(*stations, strict=True)
+    reads = [reading.read.value for reading in case.job.readings]  # what was read, whatever is to be worked there
+    heights = [height + drop - read for height, drop, read in zip(planned, drops, reads, strict=True)]
     found = _judged(Same(case.job.readings), np.array([x, y, heights]).T.tobytes(), case.units)
     if found.move is not None:
         yield _moved(case, stations, found.move)
@@ -201,6 +203,6 @@ def _at(case: Case, station: Station) -> str:
 
 def _reading(case: Case, which: tuple[Station, int], says: str, source: str, slip: str = "") -> Finding:
     station, i = which
-    drop = case.length(case.job.readings[i].drop.value)
+    drop = case.length(case.job.readings[i].read.value)
     remedy = phrase("read it again: {reading} is entered{slip}", reading=drop, slip=slip)
     return Finding("reading-odd", Level.CAUTION, says, remedy, source, station.x, station.y, f"readings[{i}].drop")

@@ -19,8 +19,8 @@ from ...phrases import joined, phrase
 from ...quantities import INCH, Units, round_up
 from ...records import record
 from ...survey.outline import FloorOutline
+from ...survey.place_words import paced
 from ...survey.rough_floor import RoughFloor
-from ..words import paced
 from .case import NOISE, Case, Finding, Findings, Level, Needs, Spot
 
 _PRACTICE = phrase("common practice, no source")

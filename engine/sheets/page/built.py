@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...limits.words import fall_under, length_over, place_words
+from ...limits.words import fall_under, length_over
 from ...limits.work_rules import rules_of
 from ...plan import Job, Needs, Plan
 from ...proof.log import MOST_DRIED, STANDARD, FloodLog
 from ...proof.words import ONCE_SET, WHILE_GREEN, extent, mend_order, worst_words
 from ...quantities import Units, format_length
 from ...records import record
+from ...survey.place_words import place_words
 
 if TYPE_CHECKING:
     from ...proof.as_built import AsBuilt

@@ -7,11 +7,12 @@ import numpy as np
 
 from ...layout.stock import Board, Piece, StockPlan
 from ...layout.straightedges import Served
-from ...limits.words import length_over, length_under, nearly, paced
+from ...limits.words import length_over, length_under, nearly
 from ...plan import FloorOutline, Needs, Plan, Strip
 from ...quantities import Units, format_length
 from ...records import record
 from ...survey.border import first_corner
+from ...survey.place_words import paced
 from ...work.words import counted
 from ..cut_words import (
     bend_lengths,

@@ -6,9 +6,9 @@ import shapely
 from ...bed.drains import flanges
 from ...bed.flange import Flanges
 from ...limits.findings import Finding
-from ...limits.words import place_words
 from ...plan import FloorOutline, Needs, Plan
 from ...quantities import format_length
+from ...survey.place_words import place_words
 from ...types import Array
 from .contours import BedLines, Contour, bed_lines
 from .edges import draw_edges, labels_round, name_corners, name_walls, tick_marks

@@ -5,10 +5,11 @@ from math import isclose
 
 from ...bed.catchments import ridge_lines
 from ...bed.surfaces import level_lines, valley_lines
-from ...limits.words import fall_over, fall_under, higher, length_over, length_under, paced, place_words
+from ...limits.words import fall_over, fall_under, higher, length_over, length_under
 from ...plan import FloorOutline, Needs, NoBed, Plan, RoughFloor, SetDrain
 from ...quantities import Units, format_area, format_share
 from ...records import record
+from ...survey.place_words import paced, place_words
 from ..catchment_words import planned_catchments, share_words
 from ..sure_words import thin_words
 from ..text.floor import LEAST_GAP

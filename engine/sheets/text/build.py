@@ -4,10 +4,11 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import TypeVar
 
 from ...job.model import EdgeKind
-from ...limits.words import length_over, length_under, nearly, place_words
+from ...limits.words import length_over, length_under, nearly
 from ...phrases import joined, phrase, shaped
 from ...plan import Needs, Plan
 from ...quantities import Units, format_share
+from ...survey.place_words import place_words
 from ...work import words
 from ...work.heights import Beside
 from ...work.lath import LathPiece, piece_box

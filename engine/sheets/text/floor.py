@@ -12,9 +12,10 @@ from ...bed.surfaces import Bed, NoBed, valley_parts
 from ...job.model import BedShape
 from ...limits.drain_range import range_words
 from ...limits.findings import Finding, Level
-from ...limits.words import fall_over, fall_under, higher, length_over, length_under, paced, place_words
+from ...limits.words import fall_over, fall_under, higher, length_over, length_under
 from ...plan import FloorOutline, Mark, Plan, RoughFloor, SetDrain
 from ...quantities import Units, format_area, format_length, format_share
+from ...survey.place_words import paced, place_words
 from ...survey.spot import Needs, Spot
 from ...work.words import volume_over
 from ..catchment_words import planned_catchments, share_words
@@ -114,8 +115,9 @@ def readings(plan: Plan) -> Iterator[str]:
         return
     units = plan.job.units
     yield from heading("Readings of the rough floor")
-    for station in plan.readings:
+    for station, reading in zip(plan.readings, plan.job.readings, strict=True):
         place = place_words(station.x, station.y, plan.outline, units)
+        place += f", once it is worked: {format_length(reading.read.value, units)} before" * bool(reading.before)
         yield from entry(f"Line {format_length(station.drop, units)}", f"{_height(station.height, units)}, {place}")
 
 

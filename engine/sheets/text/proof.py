@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from ...limits.words import fall_over, fall_under, length_over, place_words
+from ...limits.words import fall_over, fall_under, length_over
 from ...plan import Needs, Plan
 from ...proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
 from ...quantities import Units, format_area, format_length, format_share
+from ...survey.place_words import place_words
 from ..built_falls import MOST_TOLD, built_falls, fall_words
 from ..catchment_words import built_catchments, planned_catchments, share_words
 from ..sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows

@@ -9,10 +9,11 @@ from ...bed.flange import Flange
 from ...bed.parts import Ridge
 from ...bed.surfaces import ValleyPart, level_lines, valley_lines, valley_parts
 from ...bed.valley.bed import Line
-from ...limits.words import fall_under, length_over, nearly, place_words
+from ...limits.words import fall_under, length_over, nearly
 from ...plan import NoBed, Plan, RoughFloor
 from ...quantities import Units, format_length
 from ...survey.outline import FloorOutline, next_diagonal
+from ...survey.place_words import place_words
 from ...survey.spot import Needs, Spot
 from ..words import entry, heading, paragraph
 

@@ -1,0 +1,32 @@
+"""A rough floor that the plan takes as it will be, once it is ground or filled."""
+
+from ...phrases import counted_phrase, phrase
+from .case import Case, Finding, Findings, Level, Needs
+
+
+def check_worked(case: Case) -> Findings:
+    """Finding floor-unworked: places where the line is to read something else than it did, the most first."""
+    stations = case.stages.readings
+    if isinstance(stations, Needs):
+        return
+    by = {i: abs(reading.drop.value - reading.read.value) for i, reading in enumerate(case.job.readings)}
+    worked = [i for i in by if by[i]]
+    if not worked:
+        return
+    most = max(worked, key=lambda i: round(by[i], 6))
+    says = counted_phrase(
+        "the rough floor is planned as it will be, worked at one place, by {by}",
+        "the rough floor is planned as it will be, worked at {number} places, by up to {by}",
+        len(worked),
+        by=case.nearly(by[most]),
+    )
+    yield Finding(
+        "floor-unworked",
+        Level.CAUTION,
+        says=says,
+        remedy=phrase("work it before anything is laid on it, as the order of work says; then read those places again"),
+        source=phrase("the job's readings"),
+        x=stations[most].x,
+        y=stations[most].y,
+        key=f"readings[{most}].drop",
+    )

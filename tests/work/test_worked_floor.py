@@ -1,0 +1,112 @@
+"""A floor that is ground or filled first: remembered in the job, told in the plan, done before all else."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.errors import JobError
+from engine.job.edit import with_entry, with_reading
+from engine.job.toml_file import dump_job, parse_job
+from engine.limits.findings import Level
+from engine.plan import plan
+from engine.remedies import changed, remedies
+from engine.sheets.text import plan_text
+
+ROOM = [(0, 0), (1000, 0), (1000, 1200), (0, 1200)]
+WORDS = {"at": (500, 600), "drop": 500, "shape": "even-fall"}
+POLY = (("floor.bond_coat", ""), ("floor.moisture_barrier", "poly"))
+WOOD = (("floor.bond_coat", ""), ("floor.kind", "wood"), ("floor.moisture_barrier", "felt"), ("floor.lath", "true"))
+
+
+@pytest.fixture
+def low(make_job):
+    """A floor whose last corner is too low for the bed over it: how it is planned on concrete and on wood."""
+    readings = list(zip(ROOM, (535, 535, 535, 580), strict=True))
+
+    def build(kind=POLY):
+        return plan(changed(make_job(ROOM, **WORDS, readings=readings), kind))
+
+    return build
+
+
+def filled(planned):
+    """The plan with its low spot filled."""
+    (answer,) = (a for f, a in zip(planned.findings, remedies(planned), strict=True) if f.rule == "bed-thick")
+    (fill,) = (way for way in answer.best if "low spot" in way.says)
+    return plan(changed(planned.job, fill.change))
+
+
+def found(planned, rule):
+    return [finding for finding in planned.findings if finding.rule == rule]
+
+
+def first_words(planned):
+    task = planned.work.order[1].task
+    return [task.title, *(said.text for said in task.says)]
+
+
+def test_what_was_read_stays_in_the_job_through_its_file(low):
+    after = filled(low())
+    reading = after.job.readings[3]
+    assert (reading.before.value, reading.read) == (580, reading.before)
+    assert reading.drop.value < 580
+    assert parse_job(dump_job(after.job)).readings == after.job.readings
+
+
+def test_the_floor_is_filled_before_anything_else_is_done(low):
+    after = filled(low())
+    drop = f"{after.job.readings[3].drop.value:g} mm"
+    title, order, again = first_words(after)
+    assert title == "Work the rough floor"
+    assert order == f"Fill low spots, and let it set, until the line reads {drop} at corner D (580 mm before)"
+    assert again.endswith("read those places again, and enter what the line reads")
+    assert first_words(low())[0] != title
+    assert "at corner D, once it is worked: 580 mm before" in " ".join(plan_text(after).split())
+
+
+def test_on_wood_it_is_the_carpenters_and_needs_no_lifts(low):
+    assert first_words(filled(low(WOOD)))[1].startswith("Have a carpenter pack low spots up, until the line reads")
+
+
+def test_what_is_ground_is_told_apart_with_its_dust(make_job):
+    job = make_job(ROOM, **WORDS, readings=[(ROOM[0], 540), (ROOM[1], 540), (ROOM[2], 540), (ROOM[3], 540)])
+    job = with_entry(with_entry(job, "readings[0].before", "530"), "readings[1].before", "600")
+    task = plan(job).work.order[1].task
+    assert [said.text for said in task.says][:3] == [
+        "Grind high spots down, until the line reads 540 mm at corner A (530 mm before)",
+        "Fill low spots, and let it set, until the line reads 540 mm at corner B (600 mm before)",
+        "Fill in lifts, and let each set first",
+    ]
+    assert [caution.hazard for caution in task.cautions] == ["silica"]
+
+
+def test_that_it_is_still_to_be_done_is_a_caution_where_most_is(low):
+    assert found(low(), "floor-unworked") == []
+    (told,) = found(filled(low()), "floor-unworked")
+    assert (told.level, told.key, told.x, told.y) == (Level.CAUTION, "readings[3].drop", 0, 1200)
+    assert "at one place" in told.says
+
+
+def test_a_drop_that_is_typed_again_has_been_read(low):
+    after = filled(low())
+    again = plan(with_reading(after.job, 3, "D", "549 mm"))
+    assert again.job.readings[3].before is None
+    assert found(again, "floor-unworked") == []
+
+
+def test_slips_are_looked_for_in_what_was_read(make_job):
+    """A corner packed up by far is no slip; one that was mistyped stays one, however it is to be worked."""
+    places = [(x, y) for x in (0, 500, 1000) for y in (0, 400, 800, 1200)]
+    readings = [(place, 540) for place in places]
+    job = make_job(ROOM, **WORDS, readings=readings)
+    packed = with_entry(with_entry(job, "readings[5].drop", "500"), "readings[5].before", "540")
+    assert found(plan(with_entry(packed, "readings[5].before", "")), "reading-odd")
+    assert not found(plan(packed), "reading-odd")
+    mistyped = with_entry(with_entry(job, "readings[5].drop", "540"), "readings[5].before", "500")
+    (odd,) = found(plan(mistyped), "reading-odd")
+    assert "500 mm is entered" in odd.remedy
+
+
+def test_a_finished_bed_has_none(make_job):
+    with pytest.raises(JobError, match="there is no such key"):
+        make_job(ROOM, **WORDS, extra='[[as_built]]\nat = "A"\ndrop = 480\nbefore = 490\n')
