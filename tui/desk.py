@@ -6,7 +6,7 @@ All that is slow to import hangs on this module, so that the first paint comes b
 from __future__ import annotations
 
 from asyncio import to_thread
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from importlib.resources import files
@@ -24,8 +24,8 @@ from engine.why import Pages
 from .beside import Curing, Influencing
 from .drafts import Draft, DraftFile, LeftBehind
 from .entries import BUILT, ROUGH, own_section_of, reading_keys, readings_of, with_own_station, with_row
+from .entry_names import entry_name
 from .explaining import MAP_PAGE, field_page, figure_page, finding_page, line_page, line_words
-from .explanations import label_of
 from .faults import fault_words
 from .groups import Incomplete
 from .keys import Where
@@ -148,19 +148,20 @@ class Desk:
             job = changed(self.session.job, change)
         except JobError as error:
             return phrase("This change cannot be made: {fault}", fault=error.fault)
+        names = {key: entry_name(self.session.job, key) for key, text in change if not text}  # while they are there
         self.session.change(State(job, self.session.state.without(*(key for key, _ in change))))
         if len(change) > 2:
             return phrase("{number} entries changed; F9 undoes", number=len(change))
-        return phrase("{done}; F9 undoes", done=joined(", ", [self._done(key, text) for key, text in change]))
+        return phrase("{done}; F9 undoes", done=joined(", ", [self._done(key, text, names) for key, text in change]))
 
-    def _done(self, key: str, text: str) -> str:
+    def _done(self, key: str, text: str, gone: Mapping[str, str]) -> str:
         if not text:
-            return phrase("{entry} is left out", entry=label_of(key))
+            return phrase("{entry} is left out", entry=gone[key])
         step = STEP_CLASSES[step_of(key)]
         rows = step.rows(self.view) if issubclass(step, FormStep) else ()
         choices = [row for row in rows if isinstance(row, ChoiceRow) and row.key == key]
         told = choices[0].label_of(text) if choices else text
-        return phrase("{entry} is now {text}", entry=label_of(key), text=told)
+        return phrase("{entry} is now {text}", entry=entry_name(self.session.job, key), text=told)
 
     def undo(self) -> str:
         """Takes the last change back; tells what it was, and in which step."""

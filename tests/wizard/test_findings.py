@@ -195,6 +195,22 @@ class TestRemedies:
             left = {finding.rule for finding in hand.desk.planner.plan.findings} - {"floor-unworked"}
             assert rule not in left < rules
 
+    async def test_enter_waits_for_what_was_planned(self, wizard, odd, monkeypatch):
+        there = threading.Event()
+        monkeypatch.setattr("tui.beside.remedies", lambda plan, *_: there.wait(20) and (Answer(),) * len(plan.findings))
+        async with wizard(odd) as hand:
+            job = hand.desk.session.job
+            await hand.press("f6")
+            assert hand.app.wizard.finding.change
+            await hand.press("enter")
+            assert "What clears it is being worked out." in " ".join(hand.screen.split())
+            there.set()
+            await until_cured(hand)
+            await hand.until(lambda: "worked out" not in hand.screen)
+            assert hand.desk.session.job is job
+            await hand.press("enter")
+            assert hand.desk.session.job is not job
+
     async def test_while_typing_none_are_looked_for_and_no_old_ones_are_shown(self, wizard, odd, monkeypatch):
         looked = []
         monkeypatch.setattr("tui.beside.remedies", lambda plan, *_: looked.append(plan) or ())

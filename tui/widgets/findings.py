@@ -99,6 +99,11 @@ class Findings(Lines, can_focus=True):
         return self._answer is not None and self._answer.is_open
 
     @property
+    def _is_early(self) -> bool:
+        """Whether no change was planned yet: until then none is made."""
+        return not self._view.answers
+
+    @property
     def _need(self) -> Needs | None:
         at = self._at - len(self._view.findings)
         return self._view.needs[at] if 0 <= at < len(self._view.needs) else None
@@ -160,7 +165,8 @@ class Findings(Lines, can_focus=True):
     def _choose(self, number: int = 0) -> None:
         if self.current is not None:
             change = self._ways[number].change if self._ways else self.current.change
-            self.post_message(self.Chosen(self.current, change))
+            if not (change and self._is_early):
+                self.post_message(self.Chosen(self.current, change))
         elif self._need is not None:
             self.post_message(self.NeedChosen(self._need))
 
@@ -231,6 +237,8 @@ class Findings(Lines, can_focus=True):
         if last > 1:
             numbers = phrase("1 or 2") if last == 2 else phrase("{first} to {last}", first=1, last=last)
             return phrase("Press {numbers} to make that change, Enter for 1; F9 takes it back.", numbers=numbers)
+        if finding.change and self._is_early:
+            return phrase("What clears it is being worked out.")
         if last or finding.change:
             return phrase("Enter makes this change; F9 takes it back.")
         return phrase("Enter goes to the entry.") if finding.key else ""

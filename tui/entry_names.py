@@ -1,0 +1,29 @@
+"""Entries by the names that a person knows them by: which drain, which station."""
+
+import re
+
+from engine.job.model import Job
+from engine.phrases import phrase, shaped
+
+from .entries import reading_keys
+from .explanations import label_of
+
+_DRAIN = re.compile(r"drains\[(\d+)\](?:\.(\w+))?")
+_READING = re.compile(r"(readings|as_built)\[(\d+)\](?:\.\w+)?")
+_ENDS = {"at": phrase("its place"), "from": phrase("one end"), "to": phrase("the other end")}
+
+
+def entry_name(job: Job, key: str) -> str:
+    """An entry of a job in words; its label where there is but one of it."""
+    if drain := _DRAIN.fullmatch(key):
+        name = phrase("Drain {number}", number=int(drain[1]) + 1) if len(job.drains) > 1 else phrase("The drain")
+        if not drain[2]:
+            return name
+        what = _ENDS.get(drain[2]) or shaped(label_of(key), str.lower)
+        return phrase("{item}: {entry}", item=name, entry=what)
+    if reading := _READING.fullmatch(key):
+        names = [name.partition("@")[2] for name in reading_keys(job, reading[1])]
+        number = int(reading[2])
+        if number < len(names):
+            return phrase("{entry} at {place}", entry=label_of(key), place=names[number])
+    return label_of(key)
