@@ -232,12 +232,14 @@ class Drain:
 class Reading:
     """A reading: a place and the drop from the level line down to it.
 
-    before: what was read there of a rough floor that is to be ground or filled until the drop is read.
+    before: what was read there of a rough floor that is to be ground or filled until the drop is read; reckoned:
+    whether it was not read, but follows from the readings around.
     """
 
     at: Place
     drop: Typed  # [mm]
     before: Typed | None = None  # [mm]
+    reckoned: bool | None = None
 
     @property
     def read(self) -> Typed:

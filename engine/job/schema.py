@@ -89,7 +89,7 @@ CURB = _table(model.Curb, drop=DROP)
 DRAIN = _table(
     model.Drain, kind=Choice(model.DrainKind), size=over_0(3000.0), at=Spot(), from_=Spot(), to=Spot(), drop=DROP
 )
-READING = _table(model.Reading, ("at", "drop"), at=Spot(), drop=DROP, before=DROP)
+READING = _table(model.Reading, ("at", "drop"), at=Spot(), drop=DROP, before=DROP, reckoned=Flag())
 _BUILT_READING = _table(model.Reading, ("at", "drop"), at=Spot(), drop=DROP)
 BED = _table(
     model.Bed,

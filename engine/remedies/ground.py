@@ -291,7 +291,7 @@ class _Work:
         return rough_floor(self.rough.floor, places, np.array(list(drops.values()))).raised(self.rough.shift)
 
     def _change(self) -> Change:
-        """The places as readings: own ones by their numbers, new ones after them; then what was read of the worked."""
+        """The places as readings: own ones by their numbers, new ones after them; then what was read of them."""
         job, text, worked = self.trials.job, self.trials.text, {*self._worked}
         count, entries, before = len(job.readings), list[tuple[str, str]](), list[tuple[str, str]]()
         new = [i for i in self.drops if i >= count]
@@ -299,6 +299,7 @@ class _Work:
             key, (x, y) = f"readings[{number}]", self.places[i].tolist()
             entries += [(f"{key}.at", f"x {text(x)}, y {text(y)}")] if i >= count else ()
             entries.append((f"{key}.drop", self._text(self.drops[i])))
+            before += [(f"{key}.reckoned", "true")] if i >= count else ()
             if i in worked and not (i < count and job.readings[i].before):
                 was = entry_text(job, f"{key}.drop") if i < count else text(float(self._read(self.places[[i]])[0]))
                 before.append((f"{key}.before", was))

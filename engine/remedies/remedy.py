@@ -35,7 +35,8 @@ class Remedy:
     """A change that was planned and does clear its finding.
 
     change: the entries (key path, text) that do it, in order; figure: how much [mm] or fall [-], None for a choice;
-    clears: the rules of the stops and cautions that it clears; brings: those of stops that come with it or grow graver.
+    clears: the rules of the stops and cautions that it clears; brings: those of stops that come with it or grow graver;
+    cautions: those that come with it, but that work on the floor has to be done.
     """
 
     says: str
@@ -43,6 +44,7 @@ class Remedy:
     figure: float | None
     clears: tuple[str, ...]
     brings: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
 
 
 @record

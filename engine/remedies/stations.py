@@ -10,7 +10,7 @@ from ..limits.findings import Finding
 from ..phrases import joined, phrase
 from ..proof.odd import odd_built
 from ..survey.advice import next_corner
-from ..survey.odd import Judged, Likely, judged
+from ..survey.odd import Judged, Likely, judged_readings
 from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from ..types import Array
@@ -76,10 +76,8 @@ def _likely(trials: Trials, section: str, number: int) -> Likely | None:
 
 
 def _judged(trials: Trials) -> Judged:
-    stations = trials.plan.readings
-    places = np.array([[station.x, station.y] for station in stations]).reshape(-1, 2)
-    reads = [reading.read for reading in trials.job.readings]
-    return judged(places, -np.array([read.value for read in reads]), reads, trials.units)
+    places = np.array([[station.x, station.y] for station in trials.plan.readings]).reshape(-1, 2)
+    return judged_readings(trials.job.readings, places, trials.units)
 
 
 def _pair(trials: Trials, section: str, number: int) -> Iterator[int]:

@@ -277,6 +277,7 @@ class Trials:
         were, come = (_grave(findings, finding.level) for findings in (self.plan.findings, left))
         more = Counter(found.rule for found in come) - Counter(found.rule for found in were)
         more.update(found.rule for found in come if self._is_new(found, finding.rule, after))
+        new = dict.fromkeys(found.rule for found in left if found.level is Level.CAUTION and not before[found.rule])
         return Remedy(
             says=idea.says,
             change=idea.change,
@@ -291,6 +292,7 @@ class Trials:
                 for rule in dict.fromkeys(found.rule for found in come)
                 if more[rule] or self._is_graver(finding, rule, idea.change, after)
             ),
+            cautions=tuple(rule for rule in new if rule != "floor-unworked" and not more[rule]),
         )
 
     def _is_graver(self, finding: Finding, rule: str, change: Change, after: Plan) -> bool:

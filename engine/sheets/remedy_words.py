@@ -47,7 +47,7 @@ def remedy_lines(answer: Answer, patience: float) -> Iterator[str]:
 
 
 def remedy_words(remedy: Remedy, name: Callable[[str], str] = str) -> str:
-    """A remedy in words, with what else it clears and what stops it would bring.
+    """A remedy in words, with what else it clears and what stops and cautions it would bring.
 
     name: what a rule is called.
     """
@@ -58,6 +58,9 @@ def remedy_words(remedy: Remedy, name: Callable[[str], str] = str) -> str:
     if remedy.brings:
         rules = joined(", ", [name(rule) for rule in remedy.brings])
         says = phrase("{remedy} (but it would bring: {rules})", remedy=says, rules=rules)
+    if remedy.cautions:
+        rules = joined(", ", [name(rule) for rule in remedy.cautions])
+        says = phrase("{remedy} (a caution comes with it: {rules})", remedy=says, rules=rules)
     return says
 
 
@@ -89,4 +92,5 @@ def _remedy(remedy: Remedy) -> Figures:
         "figure": None if remedy.figure is None else ratio(remedy.figure),
         "clears": list(remedy.clears),
         "brings": list(remedy.brings),
+        **({"cautions": list(remedy.cautions)} if remedy.cautions else {}),
     }

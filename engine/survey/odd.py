@@ -10,6 +10,7 @@ pay by itself.
 import math
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from enum import Enum
 from functools import lru_cache
 from typing import NamedTuple
@@ -17,7 +18,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..errors import QuantityError
-from ..job.model import Typed
+from ..job.model import Reading, Typed
 from ..phrases import phrase
 from ..quantities import INCH, Dimension, Units, parse
 from ..records import record
@@ -155,6 +156,18 @@ def judged(places: Array, heights: Array, drops: Sequence[Typed], units: Units) 
     named = {one.number for one in odd}
     pairs = [(i, k) for i, k in disagreeing(places, heights).tolist() if named.isdisjoint((i, k))]
     return Judged(move, odd, tuple(pairs))
+
+
+def judged_readings(readings: Sequence[Reading], places: Array, units: Units) -> Judged:
+    """What is odd about a job's readings at places (n, 2) [mm]: of what was read, whatever is to be worked there."""
+    read = [i for i, reading in enumerate(readings) if not reading.reckoned]
+    drops = [readings[i].read for i in read]
+    found = judged(places[np.array(read, dtype=int)], -np.array([drop.value for drop in drops]), drops, units)
+    return Judged(
+        found.move and replace(found.move, since=read[found.move.since]),
+        tuple(replace(odd, number=read[odd.number]) for odd in found.odd),
+        tuple((read[i], read[k]) for i, k in found.pairs),
+    )
 
 
 def price(count: int) -> float:

@@ -69,7 +69,7 @@ def _does(trials, finding, change):
 def _less(trials, change, way):
     """The change with one place a step less, and with one left out, each in turn."""
     count = len(trials.job.readings)
-    change = tuple(entry for entry in change if not entry[0].endswith(".before"))
+    change = tuple(entry for entry in change if not entry[0].endswith((".before", ".reckoned")))
     for i, (key, text) in enumerate(change):
         found = DROP.fullmatch(key)
         if found is None:

@@ -45,7 +45,7 @@ def typed_desks():
         (),
         (("outline.form", "walls"), ("build.waterproofing", "between-beds"), ("mortar.supply", "site")),
         (("outline.form", "corners"), ("drains[0].kind", DrainKind.CHANNEL.value)),
-        (("as_built@A", "19 5/8"), ("readings[0].before", "21")),
+        (("as_built@A", "19 5/8"), ("readings[0].before", "21"), ("readings[0].reckoned", "true")),
     ):
         desk = Desk.sample()
         for key, text in changes:

@@ -107,6 +107,28 @@ def test_slips_are_looked_for_in_what_was_read(make_job):
     assert "500 mm is entered" in odd.remedy
 
 
+def test_slips_are_not_looked_for_where_nothing_was_read(make_job):
+    places = [(x, y) for x in (0, 500, 1000) for y in (0, 400, 800, 1200)]
+    job = make_job(ROOM, **WORDS, readings=[(place, 540 - 40 * (place == (500, 400))) for place in places])
+    assert found(plan(job), "reading-odd")
+    assert not found(plan(with_entry(job, "readings[5].reckoned", "true")), "reading-odd")
+    mistyped = with_entry(with_entry(job, "readings[0].reckoned", "true"), "readings[9].drop", "580")
+    assert {odd.key for odd in found(plan(mistyped), "reading-odd")} == {"readings[5].drop", "readings[9].drop"}
+
+
+def test_places_that_work_adds_are_told_as_reckoned(make_job):
+    """Readings in a level room, its middle too high between them: a place there is ground, at the corners none is."""
+    readings = [*zip(ROOM, (545, 545, 545, 545), strict=True), ((300, 300), 518)]
+    planned = plan(changed(make_job(ROOM, **WORDS, readings=readings), POLY))
+    (answer,) = (a for f, a in zip(planned.findings, remedies(planned), strict=True) if f.rule == "bed-thin")
+    (ground,) = (way for way in answer.best if way.says.startswith("grind"))
+    after = plan(changed(planned.job, ground.change))
+    new = after.job.readings[5:]
+    assert new
+    assert all(reading.reckoned for reading in new)
+    assert not any(reading.reckoned for reading in after.job.readings[:5])
+
+
 def test_a_finished_bed_has_none(make_job):
     with pytest.raises(JobError, match="there is no such key"):
         make_job(ROOM, **WORDS, extra='[[as_built]]\nat = "A"\ndrop = 480\nbefore = 490\n')

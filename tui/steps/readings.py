@@ -14,6 +14,7 @@ from ..rows import Row, TextRow
 from ..stations import Stations, WorthReading, best_next, stations
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
+from .floor import YES_NO
 from .step import FormStep, state_of, stylesheet
 
 _FEWEST = 3
@@ -79,11 +80,15 @@ def _summary(view: View, found: Stations) -> str:
     return joined(" ", [text, guessed, tells])
 
 
-def _station_rows(view: View, station: WorthReading) -> list[TextRow]:
-    """A station's field, and that of what was read there before the floor is worked."""
-    row, key = station_row(view, station, _odd(view, station.index)), f"readings[{station.index}].before"
-    is_worked = station.index is not None and (view.session.text(key) or view.session.state.waiting(key))
-    return [row, view.text_row(key, left_out=phrase("as it is"))] if is_worked else [row]
+def _station_rows(view: View, station: WorthReading) -> list[Row]:
+    """A station's field, and what was read there before the floor is worked, or that nothing was."""
+    rows, key, index = list[Row](), f"readings[{station.index}]", station.index
+    rows.append(station_row(view, station, _odd(view, index)))
+    if index is not None and (view.session.text(f"{key}.before") or view.session.state.waiting(f"{key}.before")):
+        rows.append(view.text_row(f"{key}.before", left_out=phrase("as it is")))
+    if index is not None and view.job.readings[index].reckoned:
+        rows.append(view.choice_row(f"{key}.reckoned", YES_NO, left_out="false"))
+    return rows
 
 
 def station_row(view: View, station: WorthReading, mark: str) -> TextRow:

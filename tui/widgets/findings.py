@@ -284,10 +284,14 @@ def _counts(view: FindingsView) -> str:
 
 def _way_words(way: Remedy) -> str:
     """A remedy as one line: what it would bring comes first, so that it is never cut off."""
+    says = way.says
+    if way.cautions:
+        rules = joined(", ", [rule_name(rule) for rule in way.cautions])
+        says = phrase("{remedy} (a caution comes with it: {rules})", remedy=says, rules=rules)
     if not way.brings:
-        return way.says
+        return says
     brings = joined(", ", [rule_name(rule) for rule in way.brings])
-    return phrase("(would bring: {brings}) {says}", brings=brings, says=way.says)
+    return phrase("(would bring: {brings}) {says}", brings=brings, says=says)
 
 
 def _listed(ways: list[tuple[str, str]], width: int, room: int) -> list[Content]:

@@ -11,7 +11,7 @@ from ...phrases import phrase
 from ...quantities import INCH, Units, format_length
 from ...records import Same
 from ...survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
-from ...survey.odd import LEAST_MOVE, Judged, Likely, Move, Odd, judged
+from ...survey.odd import LEAST_MOVE, Judged, Likely, Move, Odd, judged_readings
 from ...survey.rough_floor import RoughFloor
 from ..stages import Station
 from ..words import higher_than, nearly
@@ -64,9 +64,8 @@ def _read_next(names: Sequence[str], corner: int, left: float, count: int) -> st
 
 
 @lru_cache(maxsize=_KEPT)
-def _judged(readings: Same[tuple[Reading, ...]], read: bytes, units: Units) -> Judged:
-    found = np.frombuffer(read).reshape(-1, 3)
-    return judged(found[:, :2], found[:, 2], [reading.read for reading in readings.it], units)
+def _judged(readings: Same[tuple[Reading, ...]], places: bytes, units: Units) -> Judged:
+    return judged_readings(readings.it, np.frombuffer(places).reshape(-1, 2), units)
 
 
 def check_odd(case: Case) -> Findings:
@@ -74,16 +73,15 @@ def check_odd(case: Case) -> Findings:
     stations = case.stages.readings
     if isinstance(stations, Needs) or len(stations) < 2:
         return
-    _, x, y, drops, planned = zip(*stations, strict=True)
-    reads = [reading.read.value for reading in case.job.readings]  # what was read, whatever is to be worked there
-    heights = [height + drop - read for height, drop, read in zip(planned, drops, reads, strict=True)]
-    found = _judged(Same(case.job.readings), np.array([x, y, heights]).T.tobytes(), case.units)
+    places = np.array([(station.x, station.y) for station in stations])
+    found = _judged(Same(case.job.readings), places.tobytes(), case.units)
     if found.move is not None:
         yield _moved(case, stations, found.move)
     for odd in found.odd:
         yield _odd(case, stations[odd.number], odd)
     for i, k in found.pairs:
-        station, apart = stations[k], abs(heights[i] - heights[k])
+        station, reads = stations[k], [case.job.readings[one].read.value for one in (i, k)]
+        apart = abs(reads[1] - reads[0])
         if k == i + 1:
             says = phrase("two readings {place} differ by {apart}", place=_at(case, station), apart=case.nearly(apart))
             yield _reading(case, (station, k), says, _agreement(case.units))
