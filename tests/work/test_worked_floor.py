@@ -56,16 +56,17 @@ def test_what_was_read_stays_in_the_job_through_its_file(low):
 def test_the_floor_is_filled_before_anything_else_is_done(low):
     after = filled(low())
     drop = f"{after.job.readings[3].drop.value:g} mm"
-    title, order, again = first_words(after)
+    title, order, then, again = first_words(after)
     assert title == "Work the rough floor"
-    assert order == f"Fill low spots, and let it set, until the line reads {drop} at corner D (580 mm before)"
+    assert order == f"Fill the slab at corner D until the line reads {drop} (580 mm before)"
+    assert "set before anything is laid on it" in then
     assert again.endswith("read those places again, and enter what the line reads")
     assert first_words(low())[0] != title
     assert "at corner D, once it is worked: 580 mm before" in " ".join(plan_text(after).split())
 
 
 def test_on_wood_it_is_the_carpenters_and_needs_no_lifts(low):
-    assert first_words(filled(low(WOOD)))[1].startswith("Have a carpenter pack low spots up, until the line reads")
+    assert first_words(filled(low(WOOD)))[1].startswith("Have a carpenter pack the floor up at corner D until the line")
 
 
 def test_what_is_ground_is_told_apart_with_its_dust(make_job):
@@ -73,9 +74,9 @@ def test_what_is_ground_is_told_apart_with_its_dust(make_job):
     job = with_entry(with_entry(job, "readings[0].before", "530"), "readings[1].before", "600")
     task = plan(job).work.order[1].task
     assert [said.text for said in task.says][:3] == [
-        "Grind high spots down, until the line reads 540 mm at corner A (530 mm before)",
-        "Fill low spots, and let it set, until the line reads 540 mm at corner B (600 mm before)",
-        "Fill in lifts, and let each set first",
+        "Grind the slab down at corner A until the line reads 540 mm (530 mm before)",
+        "Fill the slab at corner B until the line reads 540 mm (600 mm before)",
+        "Fill in lifts and let each set; let every fill set before anything is laid on it",
     ]
     assert [caution.hazard for caution in task.cautions] == ["silica"]
 
