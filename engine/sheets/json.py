@@ -20,8 +20,8 @@ from .work_figures import WITH_COSTS, work_figures
 FORMAT = 1
 
 
-def plan_json(plan: Plan) -> str:
-    """The whole plan as one JSON object, ASCII only, with a newline at its end.
+def plan_json(plan: Plan, *, is_said: bool = True) -> str:
+    """The whole plan as one JSON object, ASCII only, with a newline at its end; is_said: with its findings and needs.
 
     Lengths in [mm], areas in [mm2], volumes in whole [mm3], masses in [kg], loads in [kPa], times in [h], falls and
     shares as ratios [-], whatever the job's units. A waiting stage is null, and `needs` lists what for. Raises JobError
@@ -29,7 +29,7 @@ def plan_json(plan: Plan) -> str:
     """
     whole: Figures = {}
     for part in _PARTS:
-        whole |= part(plan)
+        whole |= part(plan) if is_said or part is not _said else {}
     return json.dumps(whole, indent=2, allow_nan=False) + "\n"
 
 

@@ -36,6 +36,9 @@ def why_text(plan: Plan, figure: str) -> str | None:
 
     The name is one for `engine.why.explained`, or the figure as it reads ("1 3/8"): several are listed.
     """
+    figures = json.loads(plan_json(plan, is_said=False))  # what clears the findings takes long
+    if told := _told(plan, figures, figure):
+        return told
     whole = json.loads(plan_json(plan))
     return _told(plan, whole, figure) or _told_by_reading(plan, whole, figure)
 
