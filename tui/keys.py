@@ -37,7 +37,7 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
     ),
     KeyAction(
         "",
-        ("enter", "space"),
+        ("enter", "1 to 4"),
         phrase("act on it"),
         phrase("Findings: make the change named; + looks longer"),
         (_FINDINGS,),
@@ -102,7 +102,7 @@ _NAMES = {
     "pageup": phrase("PgUp"),
     "escape": phrase("Esc"),
     "enter": phrase("Enter"),
-    "space": phrase("Space"),
+    "1 to 4": phrase("1 to 4"),
     "insert": phrase("Ins"),
     "arrows": phrase("Arrows"),
     "right": phrase("Right"),
