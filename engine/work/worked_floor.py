@@ -28,7 +28,7 @@ _AGAIN = phrase(
 def worked_floor(work: Work) -> Iterator[Task]:
     """The task of working the floor, where a reading says that it is to be."""
     site = work.site
-    worked = [reading for reading in site.job.readings if reading.before is not None]
+    worked = [reading for reading in site.job.readings if reading.read.value != reading.drop.value]
     if not worked:
         return
     places = locate_all([reading.at for reading in worked], site.floor, "readings", site.units)

@@ -130,6 +130,20 @@ def test_places_that_work_adds_are_told_as_reckoned(make_job):
     assert not any(reading.reckoned for reading in after.job.readings[:5])
 
 
+@pytest.mark.parametrize("count", [0, 1, 2])
+def test_of_few_readings_all_may_be_reckoned(make_job, count):
+    job = make_job(ROOM, **WORDS, readings=[(place, 545) for place in ROOM[:count]])
+    for i in range(count):
+        job = with_entry(job, f"readings[{i}].reckoned", "true")
+    assert not found(plan(job), "reading-odd")
+
+
+def test_where_nothing_is_left_to_do_nothing_is_told(make_job):
+    job = with_entry(make_job(ROOM, **WORDS, readings=[(place, 545) for place in ROOM]), "readings[0].before", "545")
+    assert found(plan(job), "floor-unworked") == []
+    assert first_words(plan(job))[0] != "Work the rough floor"
+
+
 def test_a_finished_bed_has_none(make_job):
     with pytest.raises(JobError, match="there is no such key"):
         make_job(ROOM, **WORDS, extra='[[as_built]]\nat = "A"\ndrop = 480\nbefore = 490\n')
