@@ -132,7 +132,7 @@ def _checked(
             return None
     parts = []
     for shape, flange in zip(shapes, flanges, strict=True):
-        if not shapely.contains(shape, _room_round(flange)):
+        if not shapely.contains(shape, room_round(flange)):
             return None
         part = part_of(floor, flange, shape)
         if seen_whole and not part.reach.sees_whole:
@@ -142,7 +142,8 @@ def _checked(
 
 
 @lru_cache(maxsize=16)
-def _room_round(flange: Flange) -> Shape:
+def room_round(flange: Flange) -> Shape:
+    """What a part's ridges leave round a flange."""
     whole = flange.polygon if not flange.is_round else shapely.buffer(shapely.points(flange.centre), flange.half)
     return shapely.buffer(whole, CLEAR, quad_segs=_FLANGE_SEGMENTS)
 
@@ -196,7 +197,7 @@ def _power_cells(floor: FloorOutline, flanges: Flanges, extra: tuple[float, ...]
     far = 4 * float(np.hypot(*np.ptp(floor.ring, axis=0)))
     cells = [box] * len(flanges)
     for i, j in permutations(range(len(flanges)), 2):
-        gap = shapely.shortest_line(_room_round(flanges[i]), _room_round(flanges[j]))
+        gap = shapely.shortest_line(room_round(flanges[i]), room_round(flanges[j]))
         ends = centres[[i, j]] if extra else shapely.get_coordinates(gap)
         cells[i] = shapely.intersection(cells[i], _half_plane(ends[0], ends[1], float(weights[i] - weights[j]), far))
     return cells

@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 
 from ..bed.flange import Flanges
-from ..bed.parts import CALM, cut_floors, floor_of
+from ..bed.parts import CALM, cut_floors, floor_of, room_round
 from ..bed.reach import EDGE_ON, bends_of
 from ..bed.sight import Edges
 from ..records import result
@@ -56,6 +56,7 @@ class CutPartings:
         far, near = np.zeros((2, len(self.parting.flanges), len(centres)))
         for half in self._all:
             rows = np.flatnonzero(half.holds(centres, none) & (half.least_reach < longest))
+            rows = rows[half.has_room(centres[rows])]
             if not len(rows):
                 continue
             parts = half.parts(centres[rows], none[rows])
@@ -96,7 +97,9 @@ def _halves(parting: "_Asked", number: int) -> list["_Half"]:
             stay = [i for i in range(len(flanges)) if i == number or held[here][i]]
             if beyond and len(beyond) + len(stay) == len(flanges) and pair[there].may_see(centres[beyond]):
                 parts = _on(pair[there], parting, beyond).parts(0, centres[beyond[:1]], np.zeros(1))
-                if not any(part.is_blind[0] for part in parts):
+                rooms = [(side, i) for side, drains in ((there, beyond), (here, stay)) for i in drains if i != number]
+                is_clear = all(shapely.contains(pair[side].floor.polygon, room_round(flanges[i])) for side, i in rooms)
+                if is_clear and not any(part.is_blind[0] for part in parts):
                     own = _on(pair[here], parting, stay)
                     found.append(_Half(own, stay, number, dict(zip(beyond, parts, strict=True))))
     return found
@@ -134,6 +137,13 @@ class _Half:
     drains: list[int]
     moved: int
     others: dict[int, Part]
+
+    def has_room(self, centres: Array) -> Mask:
+        """Whether the moved drain's flange has its room at places (k, 2)."""
+        flange = self.piece.flanges[self.drains.index(self.moved)]
+        ring = shapely.get_coordinates(room_round(flange)) - flange.centre
+        rooms = shapely.polygons(centres[:, None] + ring) if len(centres) else []
+        return np.asarray(shapely.contains(self.piece.floor.polygon, rooms), dtype=bool)
 
     @property
     def least_reach(self) -> float:

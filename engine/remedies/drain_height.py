@@ -116,11 +116,15 @@ def moved(trials: Trials, up: float) -> Ideas:
         yield from drains_moved(trials, entered, entered, up, name)
 
 
+def set_drop(trials: Trials, drop: float, up: float) -> float:
+    """What the line reads on a drain set so much higher [mm]: on the step, away from where it was."""
+    return (round_down if up > 0 else round_up)(drop - up, trials.step)
+
+
 def drains_moved(trials: Trials, drops: dict[int, float], moved: Container[int], up: float, name: str) -> Ideas:
     """Drains' drops [mm] entered, those of some numbers moved by `up` [mm], rounded as above."""
     step, is_up = trials.step, up > 0
-    to = round_down if is_up else round_up
-    new = {i: to(drop - up, step) if i in moved else round_down(drop, step) for i, drop in drops.items()}
+    new = {i: set_drop(trials, drop, up) if i in moved else round_down(drop, step) for i, drop in drops.items()}
     if min(new.values(), default=0.0) <= 0:
         return
     by = max(abs(new[i] - drop) for i, drop in drops.items())

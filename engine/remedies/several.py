@@ -21,7 +21,7 @@ from ..survey.spot import Needs
 from ..types import Array, Mask
 from .any_parting import AnyParting
 from .channels import channel_moves
-from .drain_height import drains_moved, drops, keeps_depth, up_for_curb, up_for_depth
+from .drain_height import drains_moved, drops, keeps_depth, set_drop, up_for_curb, up_for_depth
 from .level_bounds import Bounds
 from .moved_words import TRIES, moves, standing
 from .nearest import anywhere
@@ -113,19 +113,22 @@ def set_one_for_curb(trials: Trials, finding: Finding) -> Ideas:
             yield from _set(trials, number, up)
 
 
-def _may_keep(trials: Trials, rule: str, ups: Array, up: float) -> list[Mask]:
+def _may_keep(trials: Trials, rule: str, asked: Array, up: float) -> list[Mask]:
     """Whether the bed may be within the limit of its depth where it breaks it most, with a drain set higher (k,) [mm].
 
-    Told for each drain, of level walls that straight ridges surely part; else it may.
+    Told for each drain, of level walls that straight ridges surely part; else it may. Of heights as they are set.
     """
     bed, deep, held = trials.plan.bed, trials.plan.depth, dict.fromkeys(range(len(trials.job.drains)), NO_MOST)
-    own, told = parting(trials, mark_step(trials.job), held), [np.ones(len(ups), dtype=bool) for _ in held]
-    if own is None or isinstance(deep, Needs) or not isinstance(bed, PartedWalls):
+    own, told = parting(trials, mark_step(trials.job), held), [np.ones(len(asked), dtype=bool) for _ in held]
+    is_open = any(drain.drop is None for drain in trials.job.drains)  # then others are rounded too
+    if own is None or is_open or isinstance(deep, Needs) or not isinstance(bed, PartedWalls):
         return told
     way, worst = (-1, deep.most) if rule == "bed-thick" else (1, deep.least)
     at = np.array([worst.x, worst.y])
     to = float(bed.height(at[None])[0]) + up
+    lines = drops(trials)
     for i, may in enumerate(told):
+        ups = lines[i] - np.array([set_drop(trials, lines[i], up) for up in asked.tolist()])
         number, centres, still, heads = own.with_raised(i, ups)
         overs = list[Array]()
         for ridges in (0 * heads, heads):

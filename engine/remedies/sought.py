@@ -50,7 +50,7 @@ def clean_moves(trials: Trials, finding: Finding, found: Sequence[Moves], why: s
         yield search.idea(best, shown(trials, why, clear, apart))
     apart = apart if clean < np.inf else 0.0
     if apart or (sure and clear < sure[0][0]):
-        trials.is_open |= not (is_sought or search.is_near((clean - clear) / trials.step, clean))
+        trials.is_open |= not is_sought
         why = shown(trials, why, clear, apart)
     for option in sure:
         yield search.idea(option, why)

@@ -83,7 +83,7 @@ def _no_height(trials: Trials, finding: Finding) -> str:
     if finding.rule not in DEPTHS or isinstance(depth, Needs) or not limits.most or len(trials.job.drains) > 1:
         return ""
     least = max(0.0, limits.least.value if limits.least else 0.0)
-    spread, room = depth.most.value - depth.least.value, limits.most.value - least
+    spread, room = depth.most.value - depth.least.value, max(limits.most.value - least, 0.0)
     if spread <= room + NOISE:
         return ""
     return phrase(

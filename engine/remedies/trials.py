@@ -40,6 +40,7 @@ _MOST, _KEPT = 1000, 200  # changes planned for one plan; in a longer look the l
 _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 1600.0  # [-] of all together: about as many milliseconds
 _HEAVY = 120.0  # [-] of a job n times as heavy n times less is tried aside
+_SECOND = 6.0  # so many times less is tried aside for the second of two changes
 _HEAVIEST = 2500.0  # [-] of a job so heavy that nothing is tried
 _PARTED, _VALLEYS = 0.5, 12.0  # of that; for each part with valleys [-]
 _BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
@@ -240,7 +241,7 @@ class Trials:
             planned = replace(planned, patience=self.plan.patience)
             self._after[change] = after = Trials(planned, self._is_wanted, self.left, 0.0)
             self.known.left /= 2
-            after.known.left, after._share = self.known.left, after._share / 2
+            after.known.left, after._share = self.known.left, after._share / _SECOND
         return self._after.get(change)
 
     def searching(self) -> "Trials":

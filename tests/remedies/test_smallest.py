@@ -90,3 +90,19 @@ def test_a_drain_is_moved_too_where_else_only_the_floor_would_be_worked():
     ground, move = told(planned, "bed-thin")
     assert ground.startswith("grind the high spot 15 5/8 in from A-B and 18 7/8 in from D-A by 1/16 in")
     assert move == "move the drain by 1 in, to x 29 1/8 in, y 24 5/8 in: there the bed keeps its depth"
+
+
+def test_one_drain_of_several_is_set_no_step_too_far():
+    """A bed that is 1 mm too deep in a corner, and one that is 1 mm too thin at the ridge."""
+    head = {"units": "mm", "book": "us-model", "edge": "D-A", "sides": "2400, 1000", "curb": 400}
+    poly = (("floor.bond_coat", ""), ("floor.moisture_barrier", "poly"), ("figures.fall_most", "20 %"))
+    corners, level = (545, 540, 541, 543), 'shape = "level-walls"\nfall = "2.1 %"\n'
+    deep = job(
+        head, [(600, 500, 150, 500), (1800, 500, 150, 504)], corners, f"{level}most_depth = 59\nleast_depth = 5\n"
+    )
+    thin = job(
+        head, [(600, 500, 150, 500), (1800, 500, 150, 496)], corners, f"{level}most_depth = 79\nleast_depth = 43.5\n"
+    )
+    deep, thin = (plan(changed(each.job, poly)) for each in (deep, thin))
+    assert "lower drain 1 by 1 mm: line reading 501 mm" in told(deep, "bed-thick")
+    assert "raise drain 1 by 1 mm: line reading 499 mm" in told(thin, "bed-thin")
