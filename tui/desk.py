@@ -151,7 +151,8 @@ class Desk:
         names = {key: entry_name(self.session.job, key) for key, text in change if not text}  # while they are there
         self.session.change(State(job, self.session.state.without(*(key for key, _ in change))))
         if len(change) > 2:
-            return phrase("{number} entries changed; F9 undoes", number=len(change))
+            first = self._done(*change[0], names)
+            return phrase("{done}, and {number} entries more; F9 undoes", done=first, number=len(change) - 1)
         return phrase("{done}; F9 undoes", done=joined(", ", [self._done(key, text, names) for key, text in change]))
 
     def _done(self, key: str, text: str, gone: Mapping[str, str]) -> str:

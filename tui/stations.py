@@ -64,7 +64,8 @@ def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
     listed = [WorthReading(READING + place_text(at) if i is None else keys[i], name, i) for name, i, at in found]
     taken = {station.index for station in listed}
     unread = sum(station.index is None for station in listed)
-    return Stations((*listed, *_own(keys, taken, odd)), len(keys), len(keys) + unread)
+    read = sum(not reading.reckoned for reading in job.readings)
+    return Stations((*listed, *_own(keys, taken, odd)), read, len(keys) + unread)
 
 
 def _own(keys: list[str], taken: set[int | None], odd: Collection[int] = ()) -> Iterator[WorthReading]:

@@ -19,8 +19,10 @@ from ..quantities import INCH, Dimension, Units, format_length, parse, round_dow
 from ..survey.rough_floor import RoughFloor, rough_floor
 from ..survey.spot import Needs, Spot
 from ..types import Array, Index, Mask
+from ..work.worked_floor import CUT
 from .eased import Holds
 from .remedy import Change, Idea, Ideas
+from .sought import ROUND
 from .trials import NOISE, Trials
 
 _MOST_PLACES = 12  # new ones; a floor that needs more is brought a few steps past the limit
@@ -32,8 +34,8 @@ _MOST_TOLD = 3  # places whose readings are told
 _SAME_PLACE = 1.0  # [mm]
 _KNOWN = 5.0  # [mm] off what was read
 _PATCH_STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm]
+_FINE = {Units.INCH: INCH / 32, Units.MM: 0.1}  # [mm] that places are told to
 _HAIR = {Units.INCH: INCH / 10_000, Units.MM: 0.001}  # [mm] finer than anything is worked
-_CUT = INCH / 2  # [mm] deeper is more than grinding (common practice, no source)
 _LIFT = 2 * INCH  # [mm] a thicker fill is laid in lifts (common practice, no source)
 _MOST_CUT = 8_000  # triangles cut at once
 _HALVED = np.array([[0, 3, 5], [3, 1, 4], [5, 4, 2], [3, 4, 5]])  # a triangle's corners and its sides' middles
@@ -237,11 +239,11 @@ class _Work:
         at = np.array([spot.x, spot.y])
         hull = shapely.convex_hull(shapely.multipoints(self.places))
         edge = shapely.boundary(hull)
+        text, options = self.trials.text, at[None]
         if shapely.dwithin(edge, shapely.points(at), _SAME_PLACE):  # rounded inward it would tell nothing
-            out = at - shapely.get_coordinates(shapely.centroid(hull))[0]
-            at += 2 * self.trials.step * out / np.hypot(*out)
-        text = self.trials.text
-        at = np.array([[parse(text(value), Dimension.LENGTH, self.trials.units) for value in at.tolist()]])
+            options = at + _FINE[self.trials.units] * ROUND
+        typed = [[parse(text(value), Dimension.LENGTH, self.trials.units) for value in one] for one in options.tolist()]
+        at = np.array(typed)[[shapely.distance(hull, shapely.points(typed)).argmax()]]
         near = np.flatnonzero(np.hypot(*(self.places - at).T) <= _SAME_PLACE).tolist()
         if not near:
             near, self.places = [len(self.places)], np.vstack([self.places, at])
@@ -319,7 +321,7 @@ class _Work:
             "by": phrase("up to {depth}", depth=deep) if len(worked) > 1 else deep,
             "patch": self._patch(),
             "told": self._told(worked),
-            "deep": phrase("; so deep it is broken out: ask first what the slab has room for") if most > _CUT else "",
+            "deep": phrase("; so deep it is broken out: ask first what the slab has room for") if most > CUT else "",
             "set": phrase("in lifts, and let each set first" if most > _LIFT else "and let it set first"),
             "guess": phrase("; the floor is partly guessed there: read it first") if self._is_guessed else "",
         }
@@ -338,7 +340,7 @@ class _Work:
 
     def _told(self, worked: list[int]) -> str:
         text, drops = self.trials.text, [self.drops[i] for i in worked]
-        if min(drops) == max(drops):
+        if len(worked) == 1:
             return phrase("{drop} there", drop=text(drops[0]))
         if len(worked) > _MOST_TOLD:
             low, high = text(min(drops)), text(max(drops))

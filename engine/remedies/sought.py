@@ -21,7 +21,7 @@ from .trials import DEPTHS, NOISE, TOO_LONG, Trials
 _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
 _NET, _FINE = 8, 16  # steps between places that are near enough to set a drain by; of a move, if that is less
 _TO_THE_END = 4096.0  # times as long as usual: who looks longer wants all places tried
-_ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
+ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 0.4  # of a search's effort is for the last steps home
 _LIKELY = 2  # places, beside which others are tried while none does
 _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
@@ -174,7 +174,7 @@ class _Search:
     def _beside(self, likely: list[_Option], every: int, disc: tuple[float, float]) -> list[_Option]:
         options: list[_Option] = []
         for i in sorted({option[1] for option in likely}):
-            own = [option[2:] + every * _ROUND for option in likely if option[1] == i]
+            own = [option[2:] + every * ROUND for option in likely if option[1] == i]
             options += self._judged(i, np.unique(np.concatenate(own), axis=0), disc)
         return options
 

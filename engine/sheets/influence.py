@@ -15,7 +15,7 @@ from ..plan import plan as plan_of
 from ..quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, format_quantity, parse
 from ..records import record
 from ..remedies.remedy import Superseded
-from .derivation import figure_at
+from .derivation import figure_at, value_at
 from .json import part_with
 
 # How far an entry is moved in an inch job and in a mm job; how its value is written so that nothing of it is lost.
@@ -32,6 +32,7 @@ _STEPS: dict[Dimension, tuple[float, float, Callable[[float], str]]] = {
     Dimension.TIME: (1.0, 1.0, "{!r} h".format),
     Dimension.DENSITY: (POUND / CUBIC_FOOT, 1e-8, lambda value: f"{value * 1e9:.12f} kg/m3"),
 }
+_MARK = re.compile(r"marks\[\d+\]")
 _STEPS_TRIED = (1, 4, 16)
 _EFFORT = 2000.0  # [-] of all plans of one figure's answer together: about as many milliseconds
 _LISTED = ("readings[", "as_built[")  # entries of which there may be thousands
@@ -74,11 +75,13 @@ def influences(plan: Plan, path: str, is_wanted: Callable[[], bool] | None = Non
     where the rounded figure stays, and the job planned again. Of a job slow to plan only some are, lists' last:
     `untried` counts the rest. Raises Superseded once `is_wanted`, asked before each entry, says no.
     """
-    before = figure_at(_whole(plan, path), path)
+    whole = _whole(plan, path)
+    before, of_mark = figure_at(whole, path), _MARK.match(path)
+    mark = of_mark and value_at(whole, of_mark[0])
     if before is None:
         return ()
     for steps in _STEPS_TRIED if not untried(plan) else _STEPS_TRIED[:1]:
-        found = [_moved(plan.job, figure, steps, path, before) for figure in _wanted(plan, is_wanted)]
+        found = [_moved(plan.job, figure, steps, (path, mark), before) for figure in _wanted(plan, is_wanted)]
         if any(one.change for one in found):
             return tuple(sorted((one for one in found if one.change), key=lambda one: -abs(one.change)))
     return ()
@@ -123,19 +126,25 @@ def _figures(plan: Plan) -> Iterator[_Figure]:
             yield _Figure(key, text, parse(text, dimension, job.units), dimension, is_given=False)
 
 
-def _moved(job: Job, figure: _Figure, steps: int, path: str, before: float) -> Influence:
+def _moved(job: Job, figure: _Figure, steps: int, asked: tuple[str, Any], before: float) -> Influence:
     inch, mm, written = _STEPS[figure.dimension]
     step = (mm if job.units is Units.MM else inch) * steps
-    after = _planned(job, figure.key, written(figure.value + step), path)
+    after = _planned(job, figure.key, written(figure.value + step), asked)
     words = format_quantity(step, figure.dimension, job.units)
     return Influence(figure.key, figure.typed, figure.is_given, words, before, after)
 
 
-def _planned(job: Job, key: str, text: str, path: str) -> float | None:
+def _planned(job: Job, key: str, text: str, asked: tuple[str, Any]) -> float | None:
+    path, mark = asked
     try:
-        return figure_at(_whole(plan_of(with_entry(job, key, text)), path), path)
+        whole = _whole(plan_of(with_entry(job, key, text)), path)
     except JobError:
         return None
+    if mark:  # a longer wall has more
+        place = mark["at"], mark.get("along")
+        same = [i for i, one in enumerate(whole["marks"] or ()) if (one["at"], one.get("along")) == place]
+        path = _MARK.sub(f"marks[{same[0]}]", path) if same else ""
+    return figure_at(whole, path)
 
 
 def _whole(plan: Plan, path: str) -> Any:

@@ -159,14 +159,18 @@ def judged(places: Array, heights: Array, drops: Sequence[Typed], units: Units) 
 
 
 def judged_readings(readings: Sequence[Reading], places: Array, units: Units) -> Judged:
-    """What is odd about a job's readings at places (n, 2) [mm]: of what was read, whatever is to be worked there."""
+    """What is odd about a job's readings at places (n, 2) [mm], both as they were read and as the floor will be."""
     read = [i for i, reading in enumerate(readings) if not reading.reckoned]
-    drops = [readings[i].read for i in read]
-    found = judged(places[np.array(read, dtype=int)], -np.array([drop.value for drop in drops]), drops, units)
+    places = places[np.array(read, dtype=int)]
+    found, then = (
+        judged(places, -np.array([drop.value for drop in drops]), drops, units)
+        for drops in ([readings[i].read for i in read], [readings[i].drop for i in read])
+    )
+    still = {odd.number for odd in then.odd}
     return Judged(
-        found.move and replace(found.move, since=read[found.move.since]),
-        tuple(replace(odd, number=read[odd.number]) for odd in found.odd),
-        tuple((read[i], read[k]) for i, k in found.pairs),
+        found.move and then.move and replace(found.move, since=read[found.move.since]),
+        tuple(replace(odd, number=read[odd.number]) for odd in found.odd if odd.number in still),
+        tuple((read[i], read[k]) for i, k in found.pairs if (i, k) in then.pairs),
     )
 
 

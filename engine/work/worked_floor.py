@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ..job.model import Reading
+import shapely
+
 from ..phrases import phrase
 from ..quantities import INCH, format_length
 from ..survey.place_words import place_words
@@ -14,15 +15,21 @@ from . import cautions
 from .steps import Task, plain
 
 if TYPE_CHECKING:
-    from .site import Site
     from .whole import Work
 
-_LIFT = 2 * INCH  # [mm] a thicker fill is laid in lifts (common practice, no source)
-_SET = phrase("Let every fill set before anything is laid on it")
-_LIFTS = phrase("Fill in lifts and let each set; let every fill set before anything is laid on it")
+CUT = INCH / 2  # [mm] deeper is more than grinding (common practice, no source)
+_BROKEN_OUT = phrase("So deep it is broken out: ask first what the slab has room for")
+_STRAIGHT = phrase("Work it straight from each of these places to the readings around it")
+_LIFTS = phrase("Fill in lifts, and let each set before anything is laid on it")
 _AGAIN = phrase(
     "This plan's figures are of the floor as it then is: read those places again, and enter what the line reads"
 )
+_WORK = {  # on wood, down
+    (False, True): phrase("Grind the slab down"),
+    (False, False): phrase("Fill the slab"),
+    (True, True): phrase("Have a carpenter bring the floor down"),
+    (True, False): phrase("Have a carpenter pack the floor up"),
+}
 
 
 def worked_floor(work: Work) -> Iterator[Task]:
@@ -32,33 +39,20 @@ def worked_floor(work: Work) -> Iterator[Task]:
     if not worked:
         return
     places = locate_all([reading.at for reading in worked], site.floor, "readings", site.units)
+    near = shapely.shortest_line(site.floor.polygon, shapely.points(places))
+    places = shapely.get_coordinates(near)[::2]  # one that is told a hair off the floor is on it
     by = [reading.drop.value - reading.read.value for reading in worked]
     orders = [
-        _order(site, reading, place_words(x, y, site.floor, site.units), is_down=deeper > 0)
+        phrase(
+            "{work} {place} until the line reads {drop} ({before} before)",
+            work=_WORK[site.is_wood, deeper > 0],
+            place=place_words(x, y, site.floor, site.units),
+            drop=format_length(reading.drop.value, site.units),
+            before=format_length(reading.read.value, site.units),
+        )
         for reading, (x, y), deeper in zip(worked, places.tolist(), by, strict=True)
     ]
-    is_set = min(by) < 0 and not site.is_wood
-    after = [_LIFTS if min(by) < -_LIFT else _SET] if is_set else []
-    dust = (cautions.CUTTING_DUST,) if max(by) > 0 and not site.is_wood else ()
-    yield Task(phrase("Work the rough floor"), plain(*orders, *after, _AGAIN), cautions=dust)
-
-
-def _order(site: Site, reading: Reading, place: str, *, is_down: bool) -> str:
-    parts = {
-        "place": place,
-        "drop": format_length(reading.drop.value, site.units),
-        "before": format_length(reading.read.value, site.units),
-    }
-    if site.is_wood:
-        return phrase(
-            "Have a carpenter bring the floor down {place} until the line reads {drop} ({before} before)"
-            if is_down
-            else "Have a carpenter pack the floor up {place} until the line reads {drop} ({before} before)",
-            **parts,
-        )
-    return phrase(
-        "Grind the slab down {place} until the line reads {drop} ({before} before)"
-        if is_down
-        else "Fill the slab {place} until the line reads {drop} ({before} before)",
-        **parts,
-    )
+    down, up = (0.0, 0.0) if site.is_wood else (max(by), -min(by))
+    after = [_STRAIGHT, *[_LIFTS] * (up > 0), *[_BROKEN_OUT] * (down > CUT), _AGAIN]
+    dust = (cautions.CUTTING_DUST,) * (down > 0)
+    yield Task(phrase("Work the rough floor"), plain(*orders, *after), cautions=dust)

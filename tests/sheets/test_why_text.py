@@ -174,3 +174,22 @@ def test_the_misclosure_of_a_taped_outline_is_its_worst_misfit(whole_of, plan_of
     whole = whole_of(path)
     assert whole["outline"]["misclosure"] == max(abs(length["misfit"]) for length in whole["tape"])
     assert "the most that one misfits" in derivation(plan_of(path).job, whole, "outline.misclosure").formula
+
+
+def test_a_mark_stays_that_mark_where_a_longer_wall_has_one_more(make_plan):
+    """Walls of five feet have marks at every foot but none at their ends; of a hair more, at five feet too."""
+    planned = make_plan(
+        'rectangle = ["60 in", "42 in"]',
+        at=(30, 21),
+        size=6,
+        drop="20 in",
+        units="in",
+        readings=[('"A"', "21 in"), ('"C"', "21 1/2 in")],
+    )
+    number = next(i for i, mark in enumerate(planned.marks) if mark.at == "D")
+    longer = plan(with_entry(planned.job, "outline.rectangle[0]", "60 1/16 in"))
+    assert len(longer.marks) > len(planned.marks)
+    told = {one.key: one.after for one in influences(planned, f"marks[{number}].below_line")}
+    assert "drains[0].drop" in told
+    assert None not in told.values()
+    assert not any(abs(after - planned.marks[number].below_line) > 3 for after in told.values())

@@ -116,7 +116,7 @@ class TestFindings:
             assert "Enter for 1; F9 takes it back. Source: " in " ".join(hand.screen.split())  # which may be cut off
             await hand.press("enter")
             assert hand.desk.session.job != before
-            assert re.search(r"\d+ entries changed; F9 undoes", hand.screen)
+            assert re.search(r"is now .*, and \d+ entries more; F9 undoes", hand.screen)
             assert "2 stops" in hand.screen
             await hand.press("f9")
             assert hand.desk.session.job == before

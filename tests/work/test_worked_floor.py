@@ -56,10 +56,11 @@ def test_what_was_read_stays_in_the_job_through_its_file(low):
 def test_the_floor_is_filled_before_anything_else_is_done(low):
     after = filled(low())
     drop = f"{after.job.readings[3].drop.value:g} mm"
-    title, order, then, again = first_words(after)
+    title, order, straight, then, again = first_words(after)
     assert title == "Work the rough floor"
     assert order == f"Fill the slab at corner D until the line reads {drop} (580 mm before)"
-    assert "set before anything is laid on it" in then
+    assert straight == "Work it straight from each of these places to the readings around it"
+    assert then == "Fill in lifts, and let each set before anything is laid on it"
     assert again.endswith("read those places again, and enter what the line reads")
     assert first_words(low())[0] != title
     assert "at corner D, once it is worked: 580 mm before" in " ".join(plan_text(after).split())
@@ -76,7 +77,7 @@ def test_what_is_ground_is_told_apart_with_its_dust(make_job):
     assert [said.text for said in task.says][:3] == [
         "Grind the slab down at corner A until the line reads 540 mm (530 mm before)",
         "Fill the slab at corner B until the line reads 540 mm (600 mm before)",
-        "Fill in lifts and let each set; let every fill set before anything is laid on it",
+        "Work it straight from each of these places to the readings around it",
     ]
     assert [caution.hazard for caution in task.cautions] == ["silica"]
 
@@ -96,15 +97,16 @@ def test_a_drop_that_is_typed_again_has_been_read(low):
 
 
 def test_slips_are_looked_for_in_what_was_read(make_job):
-    """A corner packed up by far is no slip; one that was mistyped stays one, however it is to be worked."""
+    """A side packed up is no slip, nor is what is read there once it is done; what was mistyped elsewhere stays one."""
     places = [(x, y) for x in (0, 500, 1000) for y in (0, 400, 800, 1200)]
-    readings = [(place, 540) for place in places]
-    job = make_job(ROOM, **WORDS, readings=readings)
-    packed = with_entry(with_entry(job, "readings[5].drop", "500"), "readings[5].before", "540")
-    assert found(plan(with_entry(packed, "readings[5].before", "")), "reading-odd")
-    assert not found(plan(packed), "reading-odd")
-    mistyped = with_entry(with_entry(job, "readings[5].drop", "540"), "readings[5].before", "500")
-    (odd,) = found(plan(mistyped), "reading-odd")
+    packed = make_job(ROOM, **WORDS, readings=[(place, 540 - 25 * (place[0] == 0)) for place in places])
+    for i in range(4):
+        packed = with_entry(packed, f"readings[{i}].before", "540")
+    done = with_reading(packed, 1, "x 0, y 400", "515")
+    for job in (packed, done):
+        assert not found(plan(job), "reading-odd")
+        assert not found(plan(job), "line-moved")
+    (odd,) = found(plan(with_entry(packed, "readings[9].drop", "500")), "reading-odd")
     assert "500 mm is entered" in odd.remedy
 
 
@@ -147,3 +149,10 @@ def test_where_nothing_is_left_to_do_nothing_is_told(make_job):
 def test_a_finished_bed_has_none(make_job):
     with pytest.raises(JobError, match="there is no such key"):
         make_job(ROOM, **WORDS, extra='[[as_built]]\nat = "A"\ndrop = 480\nbefore = 490\n')
+
+
+def test_a_place_a_hair_off_the_floor_is_told_on_its_wall(make_job):
+    job = make_job(ROOM, **WORDS, readings=[*((place, 540) for place in ROOM), ((1000.1, 600), 540)])
+    told = first_words(plan(with_entry(job, "readings[4].before", "520")))
+    assert told[1] == "Grind the slab down on B-C, 600 mm from B until the line reads 540 mm (520 mm before)"
+    assert "So deep it is broken out: ask first what the slab has room for" in told

@@ -183,7 +183,7 @@ class Move:
 def raised(case: Case, depth: Depth, by: float) -> Move:
     """All drains raised by at least `by` [mm], up to one fine step more."""
     most = case.depth_limits.most
-    by_most = by + fine(case.units)
+    by_most = _goes(case, -by)
     if most and depth.most.value + by_most > most.value + NOISE and depth.most.value <= most.value + NOISE:
         return Move((), phrase("make the bed too thick elsewhere"))
     least_curb = case.book.find(Figure.CURB_LEAST)
@@ -197,13 +197,23 @@ def lowered(case: Case, depth: Depth, by: float) -> Move:
     """All drains lowered by at least `by` [mm], up to one fine step more."""
     least = case.depth_limits.least
     floor = least.value if least else 0.0
-    if depth.least.value - by - fine(case.units) < floor - NOISE:
+    if depth.least.value - _goes(case, by) < floor - NOISE:
         return Move((), phrase("make the bed too thin elsewhere"))
     most_curb = case.book.find(Figure.CURB_MOST)
     rises = curb_rises(case)
-    if rises and most_curb and rises[1] <= most_curb.value + NOISE < rises[1] + by + fine(case.units):
+    if rises and most_curb and rises[1] <= most_curb.value + NOISE < rises[1] + _goes(case, by):
         return Move((), phrase("leave the curb too high"))
     return Move(_drops(case, by))
+
+
+def _goes(case: Case, by: float) -> float:
+    """How far drains go at most that are to go so far [mm], as they are entered."""
+    drops = [drain.drop.value for drain in case.job.drains if drain.drop is not None]
+    return max((abs(_entered(case, drop, by) - drop) for drop in drops), default=abs(by))
+
+
+def _entered(case: Case, drop: float, by: float) -> float:
+    return (round_down if by < 0 else round_up)(drop + by, fine(case.units))
 
 
 def _drops(case: Case, by: float) -> Change:
@@ -211,10 +221,8 @@ def _drops(case: Case, by: float) -> Change:
     drops = [drain.drop for drain in case.job.drains]
     if any(drop is not None and drop.value + by <= 0 for drop in drops):
         return ()
-    rounded = round_down if by < 0 else round_up
-    step = fine(case.units)
     return tuple(
-        (f"drains[{i}].drop", case.length(rounded(drop.value + by, step)))
+        (f"drains[{i}].drop", case.length(_entered(case, drop.value, by)))
         for i, drop in enumerate(drops)
         if drop is not None
     )

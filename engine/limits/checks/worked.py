@@ -5,7 +5,7 @@ from .case import Case, Finding, Findings, Level, Needs
 
 
 def check_worked(case: Case) -> Findings:
-    """Finding floor-unworked: places where the line is to read something else than it did, the most first."""
+    """Finding floor-unworked: places where the line is to read something else than it did."""
     stations = case.stages.readings
     if isinstance(stations, Needs):
         return

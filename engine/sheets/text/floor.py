@@ -117,6 +117,7 @@ def readings(plan: Plan) -> Iterator[str]:
     yield from heading("Readings of the rough floor")
     for station, reading in zip(plan.readings, plan.job.readings, strict=True):
         place = place_words(station.x, station.y, plan.outline, units)
+        place += ", reckoned" * bool(reading.reckoned)
         place += f", once it is worked: {format_length(reading.read.value, units)} before" * bool(reading.before)
         yield from entry(f"Line {format_length(station.drop, units)}", f"{_height(station.height, units)}, {place}")
 
