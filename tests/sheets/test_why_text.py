@@ -183,6 +183,8 @@ def test_a_mark_stays_that_mark_where_a_longer_wall_has_one_more(make_plan):
         at=(30, 21),
         size=6,
         drop="20 in",
+        shape="even-fall",
+        mark_step="1/16 in",
         units="in",
         readings=[('"A"', "21 in"), ('"C"', "21 1/2 in")],
     )
