@@ -222,7 +222,7 @@ class Findings(Lines, can_focus=True):
             parts += [self._key_words(finding)]
             parts += [phrase("Source: {source}.", source=finding.source)]
         text = " ".join(told(part) for part in parts if part)
-        lines = _fitted(text, width, max(room - len(ways), 2), "F1" if self.has_focus else "F6")
+        lines = _fitted(text, width, max(room - len(ways), 1 + self.has_focus), "F1" if self.has_focus else "F6")
         first = Content.assemble((lines[0][: len(level)], _STYLES[finding.level.value]), lines[0][len(level) :])
         rest = _listed(ways, width, room - len(lines))
         return [first, *(Content(line) for line in lines[1:]), *rest]
