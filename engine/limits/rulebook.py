@@ -5,6 +5,8 @@ A book's current edition is one TOML file beside this module; released ones stay
 shared trade practice: breaking one is a caution. A job's own figures stand in place of its book's.
 """
 
+import bz2
+import json
 import tomllib
 from dataclasses import field, replace
 from enum import StrEnum
@@ -218,17 +220,26 @@ def rulebook(name: RulebookName, edition: str | None = None) -> Rulebook:
 
 
 @cache
+def _books(folder: Path) -> dict[str, str]:
+    """The files' texts by their names, as they are shipped, else as they lie there."""
+    packed = folder / "books.json.bz2"
+    if packed.exists():
+        return dict(json.loads(bz2.decompress(packed.read_bytes())))
+    return {path.name: path.read_text("utf-8") for path in folder.glob("*.toml")}
+
+
+@cache
 def editions(name: RulebookName) -> tuple[str, ...]:
     """The editions of a rulebook that are there, the current one last."""
-    files = _HERE.glob(f"{name.value}.*.toml")
-    earlier = sorted(path.name.removeprefix(f"{name.value}.").removesuffix(".toml") for path in files)
+    files = (file.removesuffix(".toml") for file in _books(_HERE))
+    earlier = sorted(file.removeprefix(f"{name.value}.") for file in files if file.startswith(f"{name.value}."))
     return (*earlier, _read_book(name, None).edition)
 
 
 @cache
 def _read_book(name: RulebookName, edition: str | None) -> Rulebook:
-    earlier = _HERE / f"{name.value}.{edition}.toml"
-    data = tomllib.loads((earlier if earlier.exists() else _HERE / f"{name.value}.toml").read_text("utf-8"))
+    books = _books(_HERE)
+    data = tomllib.loads(books.get(f"{name.value}.{edition}.toml") or books[f"{name.value}.toml"])
     figures = {figure_of(key): entry for key, entry in data["figures"].items()}
     return Rulebook(
         name=RulebookName(data["name"]),

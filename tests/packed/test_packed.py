@@ -14,6 +14,7 @@ PAGE = ROOT / "engine/sheets/page"
 SOURCES = {
     ROOT / "engine/sheets/derivations.json.bz2": [ROOT / "engine/sheets/derivations.toml"],
     ROOT / "tui/explanations/texts.json.bz2": sorted((ROOT / "tui/explanations").glob("*.toml")),
+    ROOT / "engine/limits/books.json.bz2": sorted((ROOT / "engine/limits").glob("*.toml")),
     PAGE / "page.json.bz2": [*sorted(PAGE.glob("*.jinja")), PAGE / "page.css"],
 }
 
@@ -21,7 +22,8 @@ SOURCES = {
 def entries(path: Path) -> dict[str, object]:
     """What a file tells: its entries in TOML; another's text under its name."""
     text = path.read_text(encoding="utf-8")
-    return tomllib.loads(text) if path.suffix == ".toml" else {path.name: text}
+    is_table = path.suffix == ".toml" and path.parent.name != "limits"  # whose books have entries alike
+    return tomllib.loads(text) if is_table else {path.name: text}
 
 
 def packed(sources: list[Path]) -> bytes:
