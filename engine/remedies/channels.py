@@ -1,6 +1,6 @@
 """Channels in the way of a wall: moved as they lie, or cut to what fits between the walls."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 import shapely
@@ -9,14 +9,14 @@ from ..bed.flange import Flange
 from ..job.model import BedShape
 from ..limits.findings import Finding
 from ..phrases import phrase
-from ..quantities import Dimension, parse, round_down, round_up
+from ..quantities import Dimension, parse, round_up
 from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from ..types import Array
 from .nearest import BESIDE, Lattice, Look, anywhere, nearest
 from .regions import MARGIN, clear_places
 from .remedy import Change, Idea, Ideas
-from .shapes import lengthen_channel
+from .shapes import lengthen_channel, rounded_to
 from .trials import NOISE, Trials
 
 _TRIES = 2  # places that are planned
@@ -48,7 +48,9 @@ def _and_longer(trials: Trials, number: int, ideas: Sequence[Idea], most: float 
         for longer in lengthen_channel(after, shorts[0]) if after and shorts else ():
             if (longer.figure or 0.0) >= most:
                 continue
-            ends = dict((*idea.change, *longer.change))
+            flanges = trials.flanges
+            own = () if isinstance(flanges, Needs) else _ends(trials, number, flanges[number].ends)
+            ends = dict((*own, *idea.change, *longer.change))
             says = phrase(
                 "lay {channel} from {start} to {end}: there it stands clear on the floor, and no flat is left at its "
                 "ends",
@@ -81,29 +83,33 @@ def cut_channel(trials: Trials, finding: Finding) -> Ideas:
     if ends is None:
         return
     step = trials.step
-    spares = (0.0, step, 2 * step)  # ends at a slanted wall need some, for their places are whole steps
-    stretches = [(round_up(ends[0] + spare, step), round_down(ends[1] - spare, step)) for spare in spares]
-    fits = [each for each in stretches if flange.size < each[1] - each[0] < flange.length]
-    ideas = [_cut(trials, number, flange, each) for each in fits]
+    ideas = []
+    for spare in (0.0, step, 2 * step):  # ends at a slanted wall need some, for their places are whole steps
+        places: list[Array | None] = [None, None]  # an end that is clear stays
+        for i, way in enumerate((1.0, -1.0)):
+            if flange.length / 2 + way * ends[i] > NOISE:
+                at = flange.centre + (ends[i] + way * spare) * flange.axis
+                places[i] = rounded_to(at, way * flange.axis, step)
+        long = float(np.hypot(*np.subtract(*(flange.ends[i] if at is None else at for i, at in enumerate(places)))))
+        ideas += [_cut(trials, number, flange.length - long, places)] if flange.size < long < flange.length else []
     yield from _and_longer(trials, number, ideas, flange.length - (ends[1] - ends[0]))
 
 
-def _cut(trials: Trials, number: int, flange: Flange, stretch: tuple[float, float]) -> Idea:
-    by = flange.length - (stretch[1] - stretch[0])
+def _cut(trials: Trials, number: int, by: float, places: "Sequence[Array | None]") -> Idea:
     return Idea(
         phrase(
             "make {channel} {by} shorter, as long as there is floor on its line",
             channel=_name(trials, number),
             by=trials.text(round_up(by, trials.step)),
         ),
-        _ends(trials, number, [flange.centre + along * flange.axis for along in stretch]),
+        _ends(trials, number, places),
         by,
     )
 
 
-def _ends(trials: Trials, number: int, places: Sequence[Array]) -> Change:
+def _ends(trials: Trials, number: int, places: "Iterable[Array | None]") -> Change:
     ends = zip(("from", "to"), places, strict=True)
-    return tuple((f"drains[{number}].{end}", _point(trials, place)) for end, place in ends)
+    return tuple((f"drains[{number}].{end}", _point(trials, place)) for end, place in ends if place is not None)
 
 
 def _clear_stretch(floor: FloorOutline, flange: Flange) -> tuple[float, float] | None:

@@ -204,9 +204,8 @@ class _Work:
 
     @property
     def _worked(self) -> list[int]:
-        deeper = np.array(list(self.drops.values())) - self._read(self.places[list(self.drops)])
-        hair = _HAIR[self.trials.units]
-        return [i for i, by in zip(self.drops, deeper.tolist(), strict=True) if by * np.sign(self._on) > hair]
+        by = np.sign(self._on) * (np.array(list(self.drops.values())) - self._read(self.places[list(self.drops)]))
+        return [i for i, deeper in zip(self.drops, by.tolist(), strict=True) if deeper > _HAIR[self.trials.units]]
 
     @property
     def _is_held(self) -> bool:
@@ -296,16 +295,23 @@ class _Work:
         """The places as readings: own ones by their numbers, new ones after them; then what was read of them."""
         job, text, worked = self.trials.job, self.trials.text, {*self._worked}
         count, entries, before = len(job.readings), list[tuple[str, str]](), list[tuple[str, str]]()
-        new = [i for i in self.drops if i >= count]
+        new, as_read = [i for i in self.drops if i >= count], self._as_read()
         for number, i in chain(((i, i) for i in sorted(self.drops) if i < count), enumerate(new, start=count)):
             key, (x, y) = f"readings[{number}]", self.places[i].tolist()
             entries += [(f"{key}.at", f"x {text(x)}, y {text(y)}")] if i >= count else ()
             entries.append((f"{key}.drop", self._text(self.drops[i])))
-            before += [(f"{key}.reckoned", "true")] if i >= count else ()
-            if i in worked and not (i < count and job.readings[i].before):
-                was = entry_text(job, f"{key}.drop") if i < count else text(float(self._read(self.places[[i]])[0]))
-                before.append((f"{key}.before", was))
+            if i >= count:
+                was = -float(as_read.height(self.places[[i]])[0])
+                is_off = i in worked or abs(was - self.drops[i]) > self.trials.step
+                before += [(f"{key}.reckoned", "true"), *([(f"{key}.before", text(was))] if is_off else ())]
+            elif i in worked and not job.readings[i].before:
+                before.append((f"{key}.before", entry_text(job, f"{key}.drop")))
         return (*entries, *before)
+
+    def _as_read(self) -> RoughFloor:
+        readings = self.trials.job.readings
+        read = [i for i, reading in enumerate(readings) if not reading.reckoned] or [*range(len(readings))]
+        return rough_floor(self.rough.floor, self.places[read], np.array([readings[i].read.value for i in read]))
 
     def _text(self, drop: float) -> str:
         is_worked = abs(drop - round(drop / self.trials.step) * self.trials.step) <= NOISE

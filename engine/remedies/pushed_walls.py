@@ -24,6 +24,7 @@ _MOST_PUSHED = 8  # walls, the least push first
 _MORE = 6  # steps nearer and further that a push is tried, as measurements are rounded
 _FARTHER = 1.15  # times as far that a push is tried next: far ones run into other walls
 _LEAST_WALL = 1.0  # [mm] shorter ones are pushed away
+_HARDLY = 1.0  # [mm] as far as measurements are rounded
 _SEAM = 0.01  # [mm] that floors overlap, so that no crack is left between them
 _LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter would grow far too long
 
@@ -66,9 +67,19 @@ def _as_entered(trials: Trials, finding: Finding, floor: FloorOutline, wall: int
     for more in range(-_MORE, _MORE + 1):
         by = least + more * trials.step
         idea = _idea(trials, floor, wall, by)
-        if by > NOISE and idea.change and _is_enough(trials, finding, _entered(trials, idea.change)):
+        entered = _entered(trials, idea.change) if by > NOISE and idea.change else None
+        if entered and _is_enough(trials, finding, entered) and _stays(entered, floor, wall, by):
             yield idea
             return
+
+
+def _stays(entered: FloorOutline | Needs, floor: FloorOutline, wall: int, by: float) -> bool:
+    """Whether all but the wall's corners stay where they are: drains and readings are told from corner A."""
+    if isinstance(entered, Needs):
+        return False
+    others = [i for i in range(len(floor.corners)) if i not in (wall, (wall + 1) % len(floor.corners))]
+    moved = np.hypot(*(entered.corners - floor.corners)[others].T).max(initial=0.0)
+    return bool(moved < by / 2 + NOISE or moved < _HARDLY)
 
 
 def _entered(trials: Trials, change: Change) -> FloorOutline | Needs:

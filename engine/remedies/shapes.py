@@ -217,10 +217,11 @@ def _moved_out(flange: Flange, side: float, reach: tuple[float, float], short: f
     far = min(reach[0] - short, reach[1])
     if far <= flange.length / 2 + NOISE:
         return None
-    return _out(flange.centre + side * far * flange.axis, (side if short else -side) * flange.axis, step)
+    return rounded_to(flange.centre + side * far * flange.axis, (side if short else -side) * flange.axis, step)
 
 
-def _out(place: Array, way: Array, step: float) -> Array:
+def rounded_to(place: Array, way: Array, step: float) -> Array:
+    """A place (2,) [mm] on the step, rounded the way (2,)."""
     rounded = [
         round_up(value, step) if to > NOISE else round_down(value, step) if to < -NOISE else value
         for value, to in zip(place.tolist(), way.tolist(), strict=True)

@@ -29,7 +29,8 @@ def as_meant(trials: Trials, finding: Finding) -> Ideas:
     if named is None or likely is None:
         return
     section, number = named
-    drop = _readings(trials, section)[number].drop
+    reading = _readings(trials, section)[number]
+    drop, key = reading.read, "before" if reading.before else "drop"
     text = trials.text(likely.drop)
     yield Idea(
         phrase(
@@ -38,7 +39,7 @@ def as_meant(trials: Trials, finding: Finding) -> Ideas:
             typed=trials.text(drop.value),
             slip=likely.slip.value,
         ),
-        ((f"{section}[{number}].drop", text),),
+        ((f"{section}[{number}].{key}", text),),
         abs(likely.drop - drop.value),
     )
 
@@ -50,7 +51,7 @@ def left_out(trials: Trials, finding: Finding) -> Ideas:
         return
     section, number = named
     for which in (number, *_pair(trials, section, number)):
-        reading = trials.text(_readings(trials, section)[which].drop.value)
+        reading = trials.text(_readings(trials, section)[which].read.value)
         says = phrase("leave the reading of {reading} out until its place is read again", reading=reading)
         yield Idea(says, ((f"{section}[{which}]", ""),))
 

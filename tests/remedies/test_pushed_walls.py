@@ -10,7 +10,7 @@ from engine.limits.findings import Level
 from engine.plan import plan
 from engine.remedies import changed, remedies
 from engine.remedies.by_rule import _alone, _answer
-from engine.remedies.pushed_walls import _idea, _pushed, push_wall
+from engine.remedies.pushed_walls import _entered, _idea, _pushed, _stays, push_wall
 from engine.remedies.trials import Trials
 
 ROOMS = range(24)
@@ -95,6 +95,20 @@ def _is_beside_a_curve(planned, says):
     return any(floor.is_curved and floor.rises[i % len(floor.walls)] for i in (wall - 1, wall + 1))
 
 
+def _does_stay(trials, floor, idea, wall):
+    """Whether the other corners stay: of walls told from corner A not all do."""
+    return _stays(_entered(trials, idea.change), floor, wall, idea.figure)
+
+
+def test_a_wall_that_all_else_is_told_from_is_not_pushed(make_plan):
+    """Of a room by its walls a longer one moves the far wall: drains and readings keep their way from corner A."""
+    walls = "walls = [{ length = 1500 }, { length = 640 }, { length = 1500 }, { length = 640 }]"
+    planned = make_plan(walls, at=(700, 200), drop=500, readings=[('"A"', 540)])
+    found = [way.says for answer in remedies(planned) for way in answer.best if way.says.startswith("push")]
+    assert found
+    assert {says.split()[1] for says in found} <= {"B-C", "C-D"}
+
+
 def test_no_wall_could_be_pushed_a_step_less(make):
     beside, pushed = 0, 0
     for seed in ROOMS:
@@ -111,7 +125,8 @@ def test_no_wall_could_be_pushed_a_step_less(make):
                 for wall in range(len(floor.walls)) if by > 0 else ():
                     pushed_floor = _pushed(floor, wall, by)
                     if pushed_floor is not floor and pushed_floor.polygon.is_valid:
-                        less = trials.tried(finding, _idea(trials, floor, wall, by))
+                        idea = _idea(trials, floor, wall, by)
+                        less = trials.tried(finding, idea) if _does_stay(trials, floor, idea, wall) else None
                         assert less is None or less.brings, (seed, push.says, less.says)
     assert pushed >= 8
     assert beside >= 5
@@ -134,3 +149,12 @@ def test_a_wall_is_not_pushed_to_where_its_neighbours_meet(make_plan):
     floor = make_plan([(0, 0), (627, 0), (377, 500), (250, 500)]).outline
     assert _pushed(floor, 2, 127) is floor
     assert _pushed(floor, 2, 120).spans[2] == pytest.approx(7)
+
+
+def test_where_the_largest_circle_lies_says_nothing_of_a_push(make_plan):
+    """The push that makes the area enough moves the circle far off, which has grown all the same."""
+    walls = "walls = [{ length = 804, rise = -76 }, { length = 724 }, { length = 804 }, { length = 724 }]"
+    planned = make_plan(walls, at=(402, 362), size=127, shape="even-fall")
+    small = [(f, a) for f, a in zip(planned.findings, remedies(planned), strict=True) if f.rule == "floor-small"]
+    assert [finding.x is None for finding, _ in small] == [True, False]
+    assert small[0][1].best[0].says.startswith("push C-D out by 50 mm")

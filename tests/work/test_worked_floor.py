@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from engine.errors import JobError
@@ -156,3 +157,36 @@ def test_a_place_a_hair_off_the_floor_is_told_on_its_wall(make_job):
     told = first_words(plan(with_entry(job, "readings[4].before", "520")))
     assert told[1] == "Grind the slab down on B-C, 600 mm from B until the line reads 540 mm (520 mm before)"
     assert "So deep it is broken out: ask first what the slab has room for" in told
+
+
+def test_worked_a_second_time_it_is_told_what_was_read_all_the_same(make_job):
+    """Places that work adds lie on the floor that was read, not on one that is to be worked already."""
+    readings = [*zip(ROOM, (560, 540, 545, 580), strict=True), ((300, 300), 520)]
+    planned = plan(changed(make_job(ROOM, **WORDS, readings=readings), POLY))
+    floor = planned.rough
+    for most in ("50.8", "44"):
+        planned = plan(with_entry(planned.job, "bed.most_depth", most))
+        for finding, answer in zip(planned.findings, remedies(planned), strict=True):
+            works = [way for way in answer.best if finding.rule in ("bed-thin", "bed-thick") and "spot" in way.says]
+            if works:
+                planned = plan(changed(planned.job, works[0].change))
+                break
+    new = [
+        (station, reading)
+        for station, reading in zip(planned.readings, planned.job.readings, strict=True)
+        if reading.reckoned and reading.before
+    ]
+    assert len(new) >= 2
+    for station, reading in new:
+        was = floor.shift - floor.height(np.array([[station.x, station.y]]))[0]
+        assert reading.before.value == pytest.approx(was, abs=0.06)
+    assert planned.job.readings[4].read.value == 520
+
+
+def test_what_is_reckoned_makes_no_reading_more(make_job):
+    job = make_job(ROOM, **WORDS, readings=[(place, 545) for place in ROOM])
+    assert found(plan(job), "readings-few") == []
+    for i in (1, 2, 3):
+        job = with_entry(job, f"readings[{i}].reckoned", "true")
+    (few,) = found(plan(job), "readings-few")
+    assert few.says == "there is one reading only: the rough floor is taken as level at its height"

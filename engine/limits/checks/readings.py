@@ -12,7 +12,7 @@ from ...quantities import INCH, Units, format_length
 from ...records import Same
 from ...survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
 from ...survey.odd import LEAST_MOVE, Judged, Likely, Move, Odd, judged_readings
-from ...survey.rough_floor import RoughFloor
+from ...survey.rough_floor import RoughFloor, rough_floor
 from ..stages import Station
 from ..words import higher_than, nearly
 from .case import Case, Finding, Findings, Level, Needs, Spot
@@ -28,11 +28,15 @@ def check_few(case: Case) -> Findings:
     floor, rough, count = case.stages.outline, case.stages.rough, len(case.job.readings)
     if isinstance(floor, Needs) or isinstance(rough, Needs):
         return
+    stations, read = case.stages.readings, [i for i, one in enumerate(case.job.readings) if not one.reckoned]
+    if not isinstance(stations, Needs) and 0 < len(read) < count:
+        places = np.array([(stations[i].x, stations[i].y) for i in read])
+        rough, count = rough_floor(floor, places, np.zeros(len(read))), len(read)
     known = _what_is_known(rough, count)
     if known is None:
         return
-    read = rough.stations if count else rough.stations[:0]
-    corner, left = next_corner(floor.polygon, floor.corners, read)
+    places = rough.stations if count else rough.stations[:0]
+    corner, left = next_corner(floor.polygon, floor.corners, places)
     x, y = floor.corners[corner].tolist()
     remedy = _read_next(floor.names, corner, left, count)
     yield Finding("readings-few", Level.CAUTION, known, remedy, _PRACTICE, x, y, "readings")

@@ -1,0 +1,30 @@
+"""A channel that is too long is cut where it stands over a wall, by no more, and its sound end stays."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.plan import plan
+from engine.remedies import changed, remedies
+
+CHANNEL = (
+    '[[drains]]\nkind = "channel"\nsize = 64\nfrom = {{ x = {}, y = 888 }}\nto = {{ x = {}, y = 888 }}\ndrop = 489\n'
+)
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "by", "ends"),
+    [
+        (-12, 1053, 24, {"from": "x 0 mm, y 888 mm", "to": "x 1041 mm, y 888 mm"}),
+        (-11, 1036, 11, {"from": "x 0 mm, y 888 mm"}),
+    ],
+)
+def test_cut_to_the_walls_and_no_further(make_plan, start, end, by, ends):
+    corners = [(0, 0), (1041, 0), (1041, 1499), (0, 1499)]
+    readings = list(zip(corners, (534, 536, 534, 528), strict=True))
+    planned = make_plan(corners, readings=readings, shape="even-fall", extra=CHANNEL.format(start, end))
+    found = next(a for f, a in zip(planned.findings, remedies(planned), strict=True) if f.rule == "flange-over-wall")
+    cut = next(way for way in found.best if "shorter" in way.says)
+    assert cut.figure == by
+    assert dict(cut.change) == {f"drains[0].{which}": place for which, place in ends.items()}
+    assert "flange-over-wall" not in {finding.rule for finding in plan(changed(planned.job, cut.change)).findings}
