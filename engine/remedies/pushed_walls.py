@@ -46,8 +46,8 @@ def push_wall(trials: Trials, finding: Finding) -> Ideas:
 
 def push_part_way(trials: Trials, finding: Finding) -> Ideas:
     """One of two neighbours pushed out as far as leaves the other as little as both alike would be; the least first."""
-    floor = trials.plan.outline
-    if isinstance(floor, Needs) or trials.job.outline.rectangle:
+    floor, entry = trials.plan.outline, trials.job.outline
+    if isinstance(floor, Needs) or (entry.rectangle and not entry.islands):
         return
     pushes = []
     for wall in range(len(floor.walls)):

@@ -158,3 +158,21 @@ def test_where_the_largest_circle_lies_says_nothing_of_a_push(make_plan):
     small = [(f, a) for f, a in zip(planned.findings, remedies(planned), strict=True) if f.rule == "floor-small"]
     assert [finding.x is None for finding, _ in small] == [True, False]
     assert small[0][1].best[0].says.startswith("push C-D out by 50 mm")
+
+
+def test_a_rectangle_with_a_post_is_pushed_on_two_sides_where_one_will_not_do(make_plan):
+    post = [(649, 76), (776, 76), (776, 178), (649, 178)]
+    planned = make_plan(
+        "rectangle = [878, 868]",
+        at=(438, 435),
+        size=127,
+        drop=508,
+        shape="even-fall",
+        rulebook="us-accessible",
+        readings=[('"A"', 546)],
+        islands=[post],
+        extra="[figures]\ncircle_least = 914\n",
+    )
+    found = next(a for f, a in zip(planned.findings, remedies(planned), strict=True) if f.rule == "floor-small")
+    assert "; and with it push " in found.best[0].says
+    assert "floor-small" not in {finding.rule for finding in plan(changed(planned.job, found.best[0].change)).findings}
