@@ -26,6 +26,7 @@ from .trials import FALL_STEP, Trials
 
 _WIDE = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}  # [mm] a usual channel (common practice, no source)
 _FALLS = 12  # at which another shape is tried
+_NEARER = 4  # steps
 _MOST_WALLS = 3  # walls a channel is tried along, the one with the shortest runs first
 NAMES = {
     BedShape.LEVEL_WALLS: phrase("level walls"),
@@ -188,7 +189,8 @@ def lengthen_channel(trials: Trials, finding: Finding) -> Ideas:
     far = [reach for side in (-1.0, 1.0) if (reach := _to_wall(floor, flange, side, others))]
     if len(far) < 2:
         return
-    for short in (SHORT, 0.0):
+    nearer = (SHORT - step * i for i in range(_NEARER))  # an oblique channel's ends may need some
+    for short in (*nearer, 0.0):
         moved = [_moved_out(flange, side, reach, short, step) for side, reach in zip((-1.0, 1.0), far, strict=True)]
         ends = [was if end is None else end for end, was in zip(moved, flange.ends, strict=True)]
         by = float(np.hypot(*(ends[1] - ends[0]))) - flange.length

@@ -28,3 +28,17 @@ def test_cut_to_the_walls_and_no_further(make_plan, start, end, by, ends):
     assert cut.figure == by
     assert dict(cut.change) == {f"drains[0].{which}": place for which, place in ends.items()}
     assert "flange-over-wall" not in {finding.rule for finding in plan(changed(planned.job, cut.change)).findings}
+
+
+def test_an_oblique_channel_is_made_no_longer_than_it_takes(make_plan):
+    """Its ends lie on whole millimetres beside oblique walls: a step more than the usual way off them does."""
+    corners = [(0, 0), (1753, 0), (1575, 1041), (51, 1041)]
+    text = (
+        '[[drains]]\nkind = "channel"\nsize = 76\nfrom = { x = 51, y = 209 }\nto = { x = 1676, y = 180 }\ndrop = 483\n'
+    )
+    readings = list(zip(corners, (523, 523, 523, 530), strict=True))
+    planned = make_plan(corners, readings=readings, shape="plane", fall="1:60", extra=text)
+    (found,) = (a for f, a in zip(planned.findings, remedies(planned), strict=True) if f.rule == "channel-short")
+    longer = found.best[0]
+    assert longer.says.startswith("make the channel 40 mm longer, to 25 mm off the walls")
+    assert "channel-short" not in {finding.rule for finding in plan(changed(planned.job, longer.change)).findings}
