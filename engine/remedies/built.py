@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
 _MOST_MENDS = 4  # places mended for one finding; more are the whole mend list
 _MOST_TOLD = 3  # places told of a longer list
+_MOST_LEFT_OUT = 12  # tries to do with a place less
 _AT = 1.0  # [mm] readings this near a station are that station's
 
 WHILE_GREEN = phrase("while the mud is green")
@@ -38,19 +40,14 @@ def mend(trials: Trials, finding: Finding) -> Ideas:
     built = trials.plan.as_built
     if built is None or isinstance(built, Needs) or finding.x is None or finding.y is None or not trials.can_again():
         return
-    x, y, floor = finding.x, finding.y, built.floor
+    x, y, floor, less = finding.x, finding.y, built.floor, partial(_less, trials, finding, built.floor)
     mends = sorted(built.mending.mends, key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station))
     limited = _limited(trials, built) if finding.rule != "ponding" else None
 
     def brought(work: list[Work], most: int) -> Ideas:
         if limited and not limited.keeps(finding.rule, work):
             return
-        idea = idea_of(trials, floor, work, most)
-        for one in work[:] if _does(trials, finding, idea) else ():
-            rest = [each for each in work if each is not one]
-            if rest and _does(trials, finding, less := idea_of(trials, floor, rest, most)):
-                work, idea = rest, less
-        yield idea
+        yield idea_of(trials, floor, less(work), most)
 
     # The bed to the nearest step, else to the next one over the plan.
     whole = [[_to_plan(trials, built, one, rounded) for one in mends] for rounded in (_to_nearest, round_down)]
@@ -58,11 +55,20 @@ def mend(trials: Trials, finding: Finding) -> Ideas:
         for work in whole:
             yield from brought(work[:count], _MOST_TOLD)
     if limited:
-        yield from limited.ideas()
-        yield from _limited(trials, built, finding.rule).ideas()
+        yield from limited.ideas(less)
+        yield from _limited(trials, built, finding.rule).ideas(less)
         if mends:
             work = [_to_plan(trials, built, one, _to_nearest) for one in [*mends, *_unlisted(built, mends)]]
             yield from brought(work, len(work))
+
+
+def _less(trials: Trials, finding: Finding, floor: FloorOutline, work: list[Work]) -> list[Work]:
+    """The work without the places that the finding does without."""
+    for one in work[:_MOST_LEFT_OUT] if _does(trials, finding, idea_of(trials, floor, work)) else ():
+        rest = [each for each in work if each is not one]
+        if rest and _does(trials, finding, idea_of(trials, floor, rest)):
+            work = rest
+    return work
 
 
 def _unlisted(built: AsBuilt, mends: list[Mend]) -> Iterator[Mend]:

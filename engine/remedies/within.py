@@ -1,5 +1,7 @@
 """The finished bed brought within the limits of its fall by as little as does, where the plan is no guide to that."""
 
+from collections.abc import Callable
+
 import numpy as np
 
 from ..limits.words import nearly
@@ -49,12 +51,18 @@ class Limited:
         off = BuiltSurface(self._surface.bed, self._surface.stations, errors).error(self._built.lines.starts)
         return bool((off > self._low - _SLACK).all() if rule == "built-fall-low" else (off < self._high + _SLACK).all())
 
-    def ideas(self) -> Ideas:
-        """The least work that brings every line within the limits; and that with the places off the walls following."""
+    def ideas(self, less: Callable[[list[Work]], list[Work]]) -> Ideas:
+        """The least work that brings every line within the limits; and that with the places off the walls following.
+
+        Of each first what is left by `less`, which takes out what the finding does without.
+        """
         found = self._brought()
         is_own = not self._rule and bool((np.maximum(self._low, -self._high) > _SLACK).any())
         for surface, after in (found, self._followed(*found)) if found else ():
-            idea = idea_of(self._trials, self._built.floor, self._work(surface, after), len(after))
+            whole, floor = self._work(surface, after), self._built.floor
+            if (work := less(whole)) is not whole:
+                yield idea_of(self._trials, floor, work, len(after))
+            idea = idea_of(self._trials, floor, whole, len(after))
             if is_own:
                 says = phrase("{says}; so it keeps the limits, which by the plan itself it does not", says=idea.says)
                 idea = idea._replace(says=says)

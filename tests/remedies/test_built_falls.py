@@ -150,3 +150,23 @@ def test_a_station_that_is_hardly_off_the_plan_is_mended_where_a_fall_asks_for_i
     for left_out in green.change:
         less = plan(changed(built.job, tuple(entry for entry in green.change if entry is not left_out)))
         assert "built-fall-steep" in {finding.rule for finding in less.findings}
+
+
+def test_of_work_that_brings_all_within_the_limits_only_what_the_finding_asks_for_is_told(make_plan):
+    """Corner B is 2 mm too low for its own line; what the middle of C-D asks for is the other finding's."""
+    room = [(0, 0), (1143, 0), (1143, 1067), (0, 1067)]
+    places = [*room, (571, 0), (1143, 533), (571, 1067), (0, 533), (220, 129), (1087, 862), (502, 762), (964, 668)]
+    places += [(533, 784), (114, 995), (554, 473), (102, 746), (394, 962)]
+    drops = [489, 492, 486, 486, 495, 492, 492, 495, 494, 495, 497, 498, 505, 490, 503, 497, 494]
+    laid = "".join(
+        f"[[as_built]]\nat = {{ x = {x}, y = {y} }}\ndrop = {drop}\n"
+        for (x, y), drop in zip(places, drops, strict=True)
+    )
+    planned = make_plan(room, at=(494, 613), size=127, drop=508, readings=[('"A"', 549)], extra=laid)
+    told = {
+        f.rule: a.best[0].change for f, a in zip(planned.findings, remedies(planned), strict=True) if "built" in f.rule
+    }
+    assert told == {
+        "built-fall-low": (("as_built[1].drop", "490 mm"),),
+        "built-fall-steep": (("as_built[6].drop", "494 mm"),),
+    }
