@@ -246,6 +246,11 @@ class Reading:
         """What was read [mm]."""
         return self.before or self.drop
 
+    @property
+    def work(self) -> float:
+        """How much is to be taken off the rough floor there, or filled where that is negative [mm]."""
+        return self.drop.value - self.read.value
+
 
 @record
 class Bed:

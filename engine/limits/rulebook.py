@@ -5,8 +5,6 @@ A book's current edition is one TOML file beside this module; released ones stay
 shared trade practice: breaking one is a caution. A job's own figures stand in place of its book's.
 """
 
-import bz2
-import json
 import tomllib
 from dataclasses import field, replace
 from enum import StrEnum
@@ -17,6 +15,7 @@ from typing import Any
 from ..errors import JobError
 from ..job.model import Job, RulebookName, Typed
 from ..job.rule_figures import Figure, Need, figure_of
+from ..packed import unpacked
 from ..phrases import joined, phrase
 from ..quantities import Dimension, Units, has_unit, parse
 from ..records import record
@@ -224,7 +223,7 @@ def _books(folder: Path) -> dict[str, str]:
     """The files' texts by their names, as they are shipped, else as they lie there."""
     packed = folder / "books.json.bz2"
     if packed.exists():
-        return dict(json.loads(bz2.decompress(packed.read_bytes())))
+        return dict(unpacked(packed.read_bytes()))
     return {path.name: path.read_text("utf-8") for path in folder.glob("*.toml")}
 
 

@@ -13,7 +13,7 @@ from ..bed.surfaces import Bed, NoBed
 from ..job.edit import entry_text
 from ..job.model import FloorKind
 from ..limits.findings import Finding
-from ..limits.words import nearly
+from ..limits.words import fine, nearly
 from ..phrases import joined, phrase
 from ..quantities import INCH, Dimension, Units, format_length, parse, round_down, round_up
 from ..survey.rough_floor import RoughFloor, rough_floor
@@ -34,7 +34,6 @@ _MOST_TOLD = 3  # places whose readings are told
 _SAME_PLACE = 1.0  # [mm]
 _KNOWN = 5.0  # [mm] off what was read
 _PATCH_STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm]
-_FINE = {Units.INCH: INCH / 32, Units.MM: 0.1}  # [mm] that places are told to
 _HAIR = {Units.INCH: INCH / 10_000, Units.MM: 0.001}  # [mm] finer than anything is worked
 _LIFT = 2 * INCH  # [mm] a thicker fill is laid in lifts (common practice, no source)
 _MOST_CUT = 8_000  # triangles cut at once
@@ -240,7 +239,7 @@ class _Work:
         edge = shapely.boundary(hull)
         text, options = self.trials.text, at[None]
         if shapely.dwithin(edge, shapely.points(at), _SAME_PLACE):  # rounded inward it would tell nothing
-            options = at + _FINE[self.trials.units] * ROUND
+            options = at + fine(self.trials.units) * ROUND
         typed = [[parse(text(value), Dimension.LENGTH, self.trials.units) for value in one] for one in options.tolist()]
         at = np.array(typed)[[shapely.distance(hull, shapely.points(typed)).argmax()]]
         near = np.flatnonzero(np.hypot(*(self.places - at).T) <= _SAME_PLACE).tolist()

@@ -3,8 +3,6 @@
 The formulas stand in `derivations.toml`, by the figures' paths; `tests/packed` packs them.
 """
 
-import bz2
-import json
 import re
 from functools import cache
 from pathlib import Path
@@ -13,6 +11,7 @@ from typing import Any
 from ..job.defaults import default_text
 from ..job.edit import entry_text
 from ..job.model import Job
+from ..packed import unpacked
 from ..quantities import Dimension, format_quantity
 from ..records import record
 
@@ -61,7 +60,7 @@ _TEXTS = ("formula", "numbers", "source")
 
 @cache
 def _table() -> tuple[tuple[dict[str, Any], re.Pattern[str]], ...]:
-    told = json.loads(bz2.decompress(Path(__file__).with_name("derivations.json.bz2").read_bytes()))
+    told = unpacked(Path(__file__).with_name("derivations.json.bz2").read_bytes())
     return tuple((entry, _pattern(path)) for at, entry in told.items() for path in at.split())
 
 

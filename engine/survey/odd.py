@@ -162,10 +162,9 @@ def judged_readings(readings: Sequence[Reading], places: Array, units: Units) ->
     """What is odd about a job's readings at places (n, 2) [mm], both as they were read and as the floor will be."""
     read = [i for i, reading in enumerate(readings) if not reading.reckoned]
     places = places[np.array(read, dtype=int)]
-    found, then = (
-        judged(places, -np.array([drop.value for drop in drops]), drops, units)
-        for drops in ([readings[i].read for i in read], [readings[i].drop for i in read])
-    )
+    surveys = dict.fromkeys((tuple(readings[i].read for i in read), tuple(readings[i].drop for i in read)))
+    judgements = [judged(places, -np.array([drop.value for drop in drops]), drops, units) for drops in surveys]
+    found, then = judgements[0], judgements[-1]  # the same where nothing is to be worked
     still = {odd.number for odd in then.odd}
     return Judged(
         found.move and then.move and replace(found.move, since=read[found.move.since]),

@@ -35,22 +35,22 @@ _WORK = {  # on wood, down
 def worked_floor(work: Work) -> Iterator[Task]:
     """The task of working the floor, where a reading says that it is to be."""
     site = work.site
-    worked = [reading for reading in site.job.readings if reading.read.value != reading.drop.value]
+    worked = [reading for reading in site.job.readings if reading.work]
     if not worked:
         return
     places = locate_all([reading.at for reading in worked], site.floor, "readings", site.units)
     near = shapely.shortest_line(site.floor.polygon, shapely.points(places))
     places = shapely.get_coordinates(near)[::2]  # one that is told a hair off the floor is on it
-    by = [reading.drop.value - reading.read.value for reading in worked]
+    by = [reading.work for reading in worked]
     orders = [
         phrase(
             "{work} {place} until the line reads {drop} ({before} before)",
-            work=_WORK[site.is_wood, deeper > 0],
+            work=_WORK[site.is_wood, reading.work > 0],
             place=place_words(x, y, site.floor, site.units),
             drop=format_length(reading.drop.value, site.units),
             before=format_length(reading.read.value, site.units),
         )
-        for reading, (x, y), deeper in zip(worked, places.tolist(), by, strict=True)
+        for reading, (x, y) in zip(worked, places.tolist(), strict=True)
     ]
     down, up = (0.0, 0.0) if site.is_wood else (max(by), -min(by))
     after = [_STRAIGHT, *[_LIFTS] * (up > 0), *[_BROKEN_OUT] * (down > CUT), _AGAIN]

@@ -1,11 +1,10 @@
 """What the explain key says of each field: data files, one a step, packed by `tests/packed`, in every catalogue."""
 
-import bz2
-import json
 import re
 from functools import cache
 from importlib.resources import files
 
+from engine.packed import unpacked
 from engine.phrases import phrase
 from engine.records import record
 
@@ -35,7 +34,7 @@ class Explanation:
 
 @cache
 def _all() -> dict[str, Explanation]:
-    told = json.loads(bz2.decompress(files(__package__).joinpath("texts.json.bz2").read_bytes()))
+    told = unpacked(files(__package__).joinpath("texts.json.bz2").read_bytes())
     return {key: Explanation(**{part: phrase(words) for part, words in entry.items()}) for key, entry in told.items()}
 
 

@@ -9,8 +9,8 @@ def check_worked(case: Case) -> Findings:
     stations = case.stages.readings
     if isinstance(stations, Needs):
         return
-    by = {i: abs(reading.drop.value - reading.read.value) for i, reading in enumerate(case.job.readings)}
-    worked = [i for i in by if by[i]]
+    by = [abs(reading.work) for reading in case.job.readings]
+    worked = [i for i, most in enumerate(by) if most]
     if not worked:
         return
     most = max(worked, key=lambda i: round(by[i], 6))

@@ -1,7 +1,5 @@
 """The page: the whole plan as one HTML file that prints on two sheets and needs nothing else."""
 
-import bz2
-import json
 import math
 from collections.abc import Sequence
 from functools import cache
@@ -12,6 +10,7 @@ from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
 from ...errors import harmless
+from ...packed import unpacked
 from ...plan import Needs, Plan
 from ...work.shopping import NOT_RECKONED
 from ..cut_words import proof_words
@@ -88,7 +87,7 @@ def _inert(value: object) -> object:
 @cache
 def _texts() -> dict[str, str]:
     """The templates and the stylesheet by their files' names, as `tests/packed` packs them."""
-    texts: dict[str, str] = json.loads(bz2.decompress(Path(__file__).with_name("page.json.bz2").read_bytes()))
+    texts: dict[str, str] = unpacked(Path(__file__).with_name("page.json.bz2").read_bytes())
     return texts
 
 
