@@ -1,22 +1,18 @@
-"""The finished bed brought back to the plan: its readings as they are after shaving and filling."""
+"""The finished bed mended: its readings as they are after shaving and filling."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from functools import partial
-from typing import TYPE_CHECKING, NamedTuple
-
-import numpy as np
+from typing import TYPE_CHECKING
 
 from ..limits.findings import Finding
-from ..phrases import counted_phrase, joined, phrase
-from ..proof.words import mend_words
+from ..phrases import phrase
 from ..quantities import round_down
-from ..survey.outline import FloorOutline
 from ..survey.place_words import place_words
 from ..survey.spot import Needs
-from .remedy import Change, Idea, Ideas
+from .remedy import Ideas
 from .trials import Trials
+from .worked_bed import Work, idea_of, to_nearest, work_at
 
 if TYPE_CHECKING:
     from ..proof.as_built import AsBuilt
@@ -24,51 +20,70 @@ if TYPE_CHECKING:
     from .within import Limited
 
 _MOST_MENDS = 4  # places mended for one finding; more are the whole mend list
-_MOST_TOLD = 3  # places told of a longer list
 _MOST_LEFT_OUT = 12  # tries to do with a place less
-_AT = 1.0  # [mm] readings this near a station are that station's
 
-WHILE_GREEN = phrase("while the mud is green")
+
+def mend_least(trials: Trials, finding: Finding) -> Ideas:
+    """The finished bed worked by as little as it takes, at as few places; where falls are out within their limits."""
+    built = _built(trials, finding)
+    if built is None:
+        return
+    from .least_mend import LeastMend
+
+    least = LeastMend(trials, built, finding)
+    yield from least.alone()
+    if finding.rule != "ponding":
+        yield from least.ideas(_limited(trials, built, finding.rule).works())
+        yield from least.ideas(_limited(trials, built).works())
+    yield from least.ideas(_wholes(trials, finding, built))
 
 
 def mend(trials: Trials, finding: Finding) -> Ideas:
-    """The stations nearest to the trouble brought back to the plan, as few as it takes; else the mend list.
+    """The places nearest to the trouble brought back to the plan, as few as it takes; else the mend list.
 
-    Where falls are out, and the plan is no help, the bed is brought within the limits themselves; else back to the plan
-    where it is hardly off it too.
+    Where falls are out, also those where the bed is hardly off the plan.
     """
+    built = _built(trials, finding)
+    limited = _limited(trials, built) if built and finding.rule != "ponding" else None
+    for whole in _wholes(trials, finding, built) if built else ():
+        if built and (limited is None or limited.keeps(finding.rule, whole)):
+            work = _with_fewer(trials, finding, built, whole)
+            idea = idea_of(trials, built.floor, work)
+            yield idea._replace(says=phrase("{says}, as planned", says=idea.says))
+
+
+def _built(trials: Trials, finding: Finding) -> AsBuilt | None:
+    """The finished bed that a finding is about, where more can be tried."""
     built = trials.plan.as_built
-    if built is None or isinstance(built, Needs) or finding.x is None or finding.y is None or not trials.can_again():
-        return
-    x, y, floor, less = finding.x, finding.y, built.floor, partial(_less, trials, finding, built.floor)
+    if built is None or isinstance(built, Needs) or finding.x is None or not trials.can_again():
+        return None
+    return built
+
+
+def _wholes(trials: Trials, finding: Finding, built: AsBuilt) -> Iterator[list[Work]]:
+    """Places brought back to the plan, to the nearest step or the next one over it: the nearest place, two, ... all."""
+    x, y = finding.x or 0.0, finding.y or 0.0
     mends = sorted(built.mending.mends, key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station))
-    limited = _limited(trials, built) if finding.rule != "ponding" else None
-
-    def brought(work: list[Work], most: int) -> Ideas:
-        if limited and not limited.keeps(finding.rule, work):
-            return
-        yield idea_of(trials, floor, less(work), most)
-
-    # The bed to the nearest step, else to the next one over the plan.
-    whole = [[_to_plan(trials, built, one, rounded) for one in mends] for rounded in (_to_nearest, round_down)]
+    wholes = [[_to_plan(trials, built, one, rounded) for one in mends] for rounded in (to_nearest, round_down)]
     for count in sorted({*range(1, min(_MOST_MENDS, len(mends)) + 1), len(mends)} - {0}):
-        for work in whole:
-            yield from brought(work[:count], _MOST_TOLD)
-    if limited:
-        yield from limited.ideas(less)
-        yield from _limited(trials, built, finding.rule).ideas(less)
-        if mends:
-            work = [_to_plan(trials, built, one, _to_nearest) for one in [*mends, *_unlisted(built, mends)]]
-            yield from brought(work, len(work))
+        yield from (whole[:count] for whole in wholes)
+    if mends and finding.rule != "ponding":
+        yield [_to_plan(trials, built, one, to_nearest) for one in [*mends, *_unlisted(built, mends)]]
 
 
-def _less(trials: Trials, finding: Finding, floor: FloorOutline, work: list[Work]) -> list[Work]:
+def _with_fewer(trials: Trials, finding: Finding, built: AsBuilt, work: list[Work]) -> list[Work]:
     """The work without the places that the finding does without."""
-    for one in work[:_MOST_LEFT_OUT] if _does(trials, finding, idea_of(trials, floor, work)) else ():
+    for one in work[:_MOST_LEFT_OUT] if is_clean(trials, finding, built, work) else ():
         rest = [each for each in work if each is not one]
-        if rest and _does(trials, finding, idea_of(trials, floor, rest)):
+        if rest and is_clean(trials, finding, built, rest):
             work = rest
     return work
+
+
+def is_clean(trials: Trials, finding: Finding, built: AsBuilt, work: list[Work]) -> bool:
+    """Whether work, as planned, clears a finding and brings no stop."""
+    remedy = trials.tried(finding, idea_of(trials, built.floor, work))
+    return remedy is not None and not remedy.brings
 
 
 def _unlisted(built: AsBuilt, mends: list[Mend]) -> Iterator[Mend]:
@@ -86,49 +101,9 @@ def _limited(trials: Trials, built: AsBuilt, rule: str = "") -> Limited:
     return Limited(trials, built, rule)
 
 
-def _does(trials: Trials, finding: Finding, idea: Idea) -> bool:
-    remedy = trials.tried(finding, idea)
-    return remedy is not None and not remedy.brings
-
-
-def _to_nearest(value: float, step: float) -> float:
-    return round(value / step) * step
-
-
-class Work(NamedTuple):
-    """A place that is shaved or filled, what the line reads there then, and the entries that say so.
-
-    stations: the finished bed's stations there; error [mm]: how far off the plan they are then.
-    """
-
-    mend: Mend
-    reading: str
-    entries: Change
-    stations: tuple[int, ...]
-    error: float
-
-
 def _to_plan(trials: Trials, built: AsBuilt, one: Mend, rounded: Callable[[float, float], float]) -> Work:
     planned = float(built.surface.bed.height(built.surface.stations[[one.station]])[0])
-    drop = rounded(built.line - planned, trials.step)
-    near = np.flatnonzero((np.abs(built.surface.stations - (one.x, one.y)) <= _AT).all(axis=1)).tolist()
-    text = trials.text(drop)
-    entries = tuple((f"as_built[{built.stations[i].number}].drop", text) for i in near)
-    return Work(one, text, entries, tuple(near), built.line - planned - drop)
-
-
-def idea_of(trials: Trials, floor: FloorOutline, work: list[Work], most: int = _MOST_TOLD) -> Idea:
-    """Work on the finished bed in words and as entries; most: how many places are told."""
-    words = ((mend_words(one.mend, floor, trials.units), one.reading) for one in work[:most])
-    told = [phrase("{work} until the line reads {reading}", work=done, reading=reading) for done, reading in words]
-    if more := len(work) - len(told):
-        rest = counted_phrase("and one place more of the mend list", "and {number} places more of the mend list", more)
-        told.append(rest)
-    return Idea(
-        phrase("{green}: {mends}", green=WHILE_GREEN, mends=joined("; ", told)),
-        tuple(entry for one in sorted(work) for entry in one.entries),
-        max((_to_nearest(abs(one.mend.add), trials.step) for one in work), default=0.0),
-    )
+    return work_at(trials, built, one, rounded(built.line - planned, trials.step))
 
 
 def once_set(trials: Trials, finding: Finding) -> str:

@@ -9,7 +9,7 @@ from ..phrases import phrase
 from ..plan import Plan
 from ..survey.spot import Needs
 from .builds import allow_load, allow_thicker, curb_moved, enlarge, lighten, split
-from .built import mend, never_within, once_set
+from .built import mend, mend_least, never_within, once_set
 from .channels import cut_channel, move_channel
 from .drain_height import just_out, set_as_far, set_for_curb, set_for_depth
 from .drain_moves import move_clear, move_for_depth, move_for_falls, move_into_sight, move_to_a_bed
@@ -82,7 +82,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     **dict.fromkeys(
         ("bond-unsure", "upper-bed-thin", "wood-no-barrier", "wood-no-lath", "mix-rich", "mix-lean"), (offered,)
     ),
-    **dict.fromkeys(("ponding", *_BUILT_FALLS), (mend,)),
+    **dict.fromkeys(("ponding", *_BUILT_FALLS), (mend_least, mend)),
 }
 
 _LAST: dict[str, tuple[Maker, ...]] = {  # looked for where no other change alone will do

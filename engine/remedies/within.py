@@ -1,6 +1,6 @@
 """The finished bed brought within the limits of its fall by as little as does, where the plan is no guide to that."""
 
-from collections.abc import Callable
+from collections.abc import Iterator
 
 import numpy as np
 
@@ -12,9 +12,8 @@ from ..proof.surface import BuiltSurface
 from ..quantities import format_length
 from ..survey.place_words import place_words
 from ..types import Array
-from .built import Work, idea_of
-from .remedy import Ideas
 from .trials import Trials
+from .worked_bed import Work, worked
 
 _MOST_NEW = 12  # places on the walls between those that were read
 _NOISE = 1e-9  # [mm]
@@ -45,28 +44,19 @@ class Limited:
 
     def keeps(self, rule: str, work: list[Work]) -> bool:
         """Whether after work no line falls too little or, as the rule asks, too much."""
-        errors = self._surface.errors.copy()
-        for one in work:
-            errors[list(one.stations)] = one.error
-        off = BuiltSurface(self._surface.bed, self._surface.stations, errors).error(self._built.lines.starts)
+        off = worked(self._surface, work).error(self._built.lines.starts)
         return bool((off > self._low - _SLACK).all() if rule == "built-fall-low" else (off < self._high + _SLACK).all())
 
-    def ideas(self, less: Callable[[list[Work]], list[Work]]) -> Ideas:
-        """The least work that brings every line within the limits; and that with the places off the walls following.
+    @property
+    def is_own(self) -> bool:
+        """Whether the planned bed itself does not keep the limits."""
+        return bool((np.maximum(self._low, -self._high) > _SLACK).any())
 
-        Of each first what is left by `less`, which takes out what the finding does without.
-        """
+    def works(self) -> Iterator[list[Work]]:
+        """The work that brings every line within the limits; and that with the places off the walls following."""
         found = self._brought()
-        is_own = not self._rule and bool((np.maximum(self._low, -self._high) > _SLACK).any())
         for surface, after in (found, self._followed(*found)) if found else ():
-            whole, floor = self._work(surface, after), self._built.floor
-            if (work := less(whole)) is not whole:
-                yield idea_of(self._trials, floor, work, len(after))
-            idea = idea_of(self._trials, floor, whole, len(after))
-            if is_own:
-                says = phrase("{says}; so it keeps the limits, which by the plan itself it does not", says=idea.says)
-                idea = idea._replace(says=says)
-            yield idea
+            yield self._work(surface, after)
 
     def _brought(self) -> tuple[BuiltSurface, Array] | None:
         """The stations with the errors [mm] that keep every line within the limits; None where no steps do.
@@ -140,11 +130,12 @@ class Limited:
         drops = self._built.line - surface.bed.height(surface.stations) - after
         work = []
         for i in moved:
-            (x, y), drop = surface.stations[i].tolist(), self._trials.text(float(drops[i]))
+            x, y = surface.stations[i].tolist()
             key = f"as_built[{count + new.index(i) if i in new else self._built.stations[i].number}]"
             at = ((f"{key}.at", f"x {format_length(x, units)}, y {format_length(y, units)}"),) if i in new else ()
             mend = Mend(i, x, y, float(by[i]))
-            work.append(Work(mend, drop, (*at, (f"{key}.drop", drop)), (i,), float(after[i])))
+            entries = (*at, (f"{key}.drop", self._trials.text(float(drops[i]))))
+            work.append(Work(mend, float(drops[i]), entries, (i,), float(after[i])))
         return work
 
     def ruled_out(self) -> str:

@@ -253,16 +253,22 @@ def built(*stations):
 
 
 class TestFinishedBed:
-    def test_a_pond_is_filled_to_the_plan_and_gone(self, make_plan):
+    def test_a_pond_is_filled_until_it_runs_off_or_to_the_plan(self, make_plan):
         planned = make_plan(ROOM, **WORDS, extra=built(*BUILT))
         found = answer(planned, "ponding")
-        mended = after(planned, found.remedies[0])
-        assert planned.as_built.ponds
-        assert mended.as_built.ponds == ()
-        ((key, text),) = found.remedies[0].change
+        least, whole = found.remedies
+        for remedy in (least, whole):
+            assert planned.as_built.ponds
+            assert after(planned, remedy).as_built.ponds == ()
+            ((key, text),) = remedy.change
+            assert key == "as_built[3].drop"
+            assert f"fill {remedy.figure:g} mm " in remedy.says
+            assert f"reads {text}, " in remedy.says
         (height,) = planned.bed.height(np.array([[1100, 500]]))
-        assert (key, text) == ("as_built[3].drop", f"{500 - height:.0f} mm")
-        assert f"fill {found.remedies[0].figure:g} mm " in found.remedies[0].says
+        assert whole.change[0][1] == f"{500 - height:.0f} mm"
+        assert least.figure < whole.figure
+        lower = (("as_built[3].drop", f"{float(least.change[0][1].split()[0]) + 1} mm"),)
+        assert "ponding" in rules(plan(changed(planned.job, lower)))
         assert "tile mortar" in found.ruled_out[0]
 
     def test_a_line_too_flat_is_raised_over_the_plan_where_rounding_would_leave_it_flat(self, make_plan):

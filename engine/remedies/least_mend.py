@@ -1,0 +1,128 @@
+"""The finished bed worked by no more than clears a finding."""
+
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+
+import numpy as np
+
+from ..limits.findings import Finding
+from ..phrases import phrase
+from ..proof.as_built import AsBuilt
+from ..proof.mend import Mend
+from .built import is_clean
+from .matched import stands
+from .remedy import Idea, Ideas
+from .trials import NOISE, Trials
+from .within import Limited
+from .worked_bed import MOST_TOLD, Work, beside, idea_of, to_nearest, work_at, worked
+
+_NODE = 1e-3  # [-] of effort for each node of a bed's mesh to see where water stands on it
+_WET = 1e-6  # [mm]
+_NOTHING = 1e-9  # [-] of a station: a place does not hang on it
+
+
+class LeastMend:
+    """A finished bed, and what the line reads at its places as that comes, step by step, to what it is to read."""
+
+    def __init__(self, trials: Trials, built: AsBuilt, finding: Finding) -> None:
+        self._trials, self._built, self._finding = trials, built, finding
+        self._surface, self._step = built.surface, trials.step
+        self._limited = None if finding.rule == "ponding" else Limited(trials, built)
+
+    def alone(self) -> Ideas:
+        """The place that alone clears a pond by the fewest steps toward the plan, of such the nearest."""
+        mends = self._beside() if self._limited is None else []
+        drops = [self._toward(one, self._goal(one)) for one in mends]
+        for step in range(max(map(len, drops), default=0)):
+            for one, each in zip(mends, drops, strict=True):
+                if step < len(each) and self._clears(work := [self._work(one, each[step])]):
+                    yield self._idea((work, True))
+
+    def ideas(self, works: Iterable[list[Work]]) -> Ideas:
+        """Work of which no place could be left out, or be a step nearer to what was read there.
+
+        By what the finding asks for alone; where that brings a stop, with the work's other places following.
+        """
+        for work in works:
+            if self._clears(work):
+                yield self._idea(self._taken_back(work, self._clears))
+                if self._is_clean(work):
+                    yield self._idea(self._taken_back(work, self._is_clean))
+
+    def _idea(self, taken_back: tuple[list[Work], bool]) -> Idea:
+        work, is_least = taken_back
+        idea = idea_of(self._trials, self._built.floor, work, len(work) if self._limited else MOST_TOLD)
+        if self._limited and self._limited.is_own:
+            says = phrase("{says}; so it keeps the limits, which by the plan itself it does not", says=idea.says)
+        else:
+            says = phrase("{says}, the least that does", says=idea.says)
+        return idea._replace(says=says) if is_least else idea
+
+    def _beside(self) -> list[Mend]:
+        """The stations, one a place, that the bed hangs on where the pond is and round it, the nearest first."""
+        surface, mesh, (heights, level) = self._surface, self._surface.mesh, self._surface.levels
+        at = np.array([self._finding.x, self._finding.y])
+        deepest = int(np.hypot(*(mesh.nodes - at).T).argmin())
+        wet = (level - heights > _WET) & (np.abs(level - level[deepest]) <= _WET)
+        nodes = np.unique(mesh.edges[wet[mesh.edges].any(axis=1)])
+        hung = np.flatnonzero((surface.shares(mesh.nodes[nodes]) > _NOTHING).any(axis=1))
+        hung = hung[np.hypot(*(surface.stations[hung] - at).T).round(6).argsort(kind="stable")]
+        mends = [Mend(i, x, y, 0.0) for i, (x, y) in zip(hung.tolist(), surface.stations[hung].tolist(), strict=True)]
+        return [one for one in mends if beside(surface, one)[0] == one.station]
+
+    def _read(self, one: Mend) -> float:
+        return self._built.line - float(self._surface.height(np.array([[one.x, one.y]]))[0])
+
+    def _goal(self, one: Mend) -> float:
+        planned = self._built.line - float(self._surface.bed.height(np.array([[one.x, one.y]]))[0])
+        return to_nearest(planned, self._step)
+
+    def _toward(self, one: Mend, goal: float) -> list[float]:
+        """What the line reads after one step toward a goal, after two, ... there."""
+        read, step = self._read(one) / self._step, self._step
+        if goal > read * step:
+            first, last = math.floor(read + NOISE) + 1, round(goal / step)
+            return [k * step for k in range(first, last + 1)]
+        first, last = math.ceil(read - NOISE) - 1, round(goal / step)
+        return [k * step for k in range(first, last - 1, -1)]
+
+    def _work(self, one: Mend, drop: float) -> Work:
+        return work_at(self._trials, self._built, one._replace(add=self._read(one) - drop), drop)
+
+    def _taken_back(self, work: list[Work], does: Callable[[list[Work]], bool]) -> tuple[list[Work], bool]:
+        """The least of it that does; and whether that is all, or not all could be tried."""
+        before: list[Work] = []
+        while work != before and not self._trials.is_over:
+            before = work
+            for one in sorted(before, key=lambda one: -abs(one.mend.add)):
+                work = self._with_less(work, one, does)
+        self._trials.is_spent |= self._trials.is_over
+        return work, work == before
+
+    def _with_less(self, work: list[Work], one: Work, does: Callable[[list[Work]], bool]) -> list[Work]:
+        """The least that does at one of the places, the others as they are: a step less first, then by halves."""
+        at = work.index(one)
+        if work[1:] and does(rest := [*work[:at], *work[at + 1 :]]):
+            return rest
+        drops = self._toward(one.mend, one.drop)[:-1]
+        low, high, middle, best = 0, len(drops), len(drops) - 1, work
+        while low < high:
+            less = [*work[:at], one.to(drops[middle], self._trials.text(drops[middle])), *work[at + 1 :]]
+            if does(less):
+                high, best = middle, less
+            else:
+                low = middle + 1
+            middle = (low + high) // 2
+        return best
+
+    def _clears(self, work: list[Work]) -> bool:
+        """Whether the finding is gone after work, so far as the finished bed alone tells."""
+        if self._limited is not None:
+            return self._limited.keeps(self._finding.rule, work)
+        self._trials.left -= _NODE * len(self._surface.mesh.nodes)
+        ponds = [replace(self._finding, x=pond.x, y=pond.y) for pond in worked(self._surface, work).ponds]
+        return not stands(self._finding, self._trials.plan.findings, ponds)
+
+    def _is_clean(self, work: list[Work]) -> bool:
+        return is_clean(self._trials, self._finding, self._built, work)
