@@ -1,5 +1,10 @@
 """The bed split by a liner, a thicker one or a load allowed, a lighter bed, a floor made larger, another curb."""
 
+from dataclasses import replace
+from itertools import product
+
+import numpy as np
+
 from ..job.defaults import has_liner, upper_bed
 from ..job.model import Waterproofing
 from ..limits.checks.case import NOISE
@@ -8,6 +13,7 @@ from ..limits.findings import Finding
 from ..limits.rulebook import Figure
 from ..phrases import joined, phrase
 from ..quantities import INCH, Dimension, Units, format_load, parse, round_down, round_up
+from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from ..work.flood import flood_test
 from ..work.heights import heights
@@ -15,9 +21,13 @@ from ..work.load import Load, load
 from ..work.site import Site
 from .drain_height import moved
 from .remedy import Idea, Ideas
+from .retold import Kept
 from .trials import Trials
 
 _STEP = {Units.INCH: parse("1 psf", Dimension.LOAD, Units.INCH), Units.MM: 0.05}  # [kPa] steps that loads are named in
+_SIDES = (("A-B", ("B-C", "D-A")), ("B-C", ("C-D", "A-B")))  # and the walls that move where they are made longer
+_ENDS = tuple(product((0, 1), repeat=2))
+_FAR = np.array([[0, 0], [1, 0], [1, 1], [0, 1]])  # which corners are at the other ends of the sides than A
 
 
 def split(trials: Trials, _: Finding) -> Ideas:
@@ -69,10 +79,10 @@ def allow_thicker(trials: Trials, _: Finding) -> Ideas:
 
 
 def enlarge(trials: Trials, finding: Finding) -> Ideas:
-    """One side of a rectangle made longer, or both, until the area fits, or the circle."""
-    sides, step = trials.job.outline.rectangle, trials.step
+    """One side of a rectangle made longer at either end, or both, until the area fits, or the circle."""
+    sides, step, floor = trials.job.outline.rectangle, trials.step, trials.plan.outline
     limit = trials.case.book.find(Figure.AREA_LEAST if finding.x is None else Figure.CIRCLE_LEAST)
-    if sides is None or limit is None or trials.job.outline.tape:
+    if sides is None or limit is None or trials.job.outline.tape or isinstance(floor, Needs):
         return  # with diagonals taped it is no rectangle
     least, wide = (limit.value, 0.0) if finding.x is None else (0.0, limit.value)
     owns = [side.value for side in sides]
@@ -82,22 +92,25 @@ def enlarge(trials: Trials, finding: Finding) -> Ideas:
         (owns[0], round_up(max(least / owns[0], across[1]), step)),
         (round_up(max(least / across[1], across[0]), step), across[1]),
     ]
-    ideas = [_longer(trials, owns, way) for way in ways if sum(way) > sum(owns) + NOISE]
-    yield from sorted(ideas, key=lambda idea: idea.figure or 0.0)
+    longer = [way for way in ways if sum(way) > sum(owns) + NOISE]
+    ideas = [_longer(trials, floor, way, ends) for way in longer for ends in _ENDS]
+    yield from sorted(ideas, key=lambda idea: (idea.figure, len(idea.change)))
 
 
-def _longer(trials: Trials, owns: list[float], way: tuple[float, float]) -> Idea:
-    told = [
-        (i, name, to - own, trials.text(to))
-        for i, (name, own, to) in enumerate(zip(("A-B", "B-C"), owns, way, strict=True))
-        if to > own + NOISE
-    ]
+def _longer(trials: Trials, floor: FloorOutline, way: tuple[float, float], ends: tuple[int, ...]) -> Idea:
+    """Sides made longer; ends: for each whether at its first corner, 1, or its other one, 0."""
+    grown = way - floor.corners[2]
+    told = [(i, _SIDES[i], float(by), trials.text(way[i])) for i, by in enumerate(grown) if by > NOISE]
     says = [
         phrase("make {side} {by} longer: {length}", side=name, by=trials.text(round_up(by, trials.step)), length=text)
-        for _, name, by, text in told
+        for _, (name, _), by, text in told
     ]
+    kept = Kept(trials, floor, replace(floor, corners=floor.corners + grown * (_FAR - ends)))
+    words: str = joined(phrase(" and "), says)
+    for i, (_, walls), by, _ in told:
+        words = kept.said(words, walls[ends[i]], by)
     change = tuple((f"outline.rectangle[{i}]", text) for i, _, _, text in told)
-    return Idea(joined(phrase(" and "), says), change, sum(by for _, _, by, _ in told))
+    return Idea(words, (*change, *kept.change), float(grown.sum()))
 
 
 def lighten(trials: Trials, _: Finding) -> Ideas:

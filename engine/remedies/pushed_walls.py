@@ -12,19 +12,20 @@ from ..limits.findings import Finding
 from ..limits.rulebook import Figure
 from ..phrases import joined, phrase
 from ..quantities import format_length
-from ..survey.outline import FloorOutline, observed, outline
+from ..survey.outline import LENGTH_SURE, FloorOutline, observed, outline
 from ..survey.sides import FLAT
 from ..survey.spot import Needs
 from ..survey.tape import Measured
 from ..types import Array, Shape
 from .remedy import Change, Idea, Ideas, changed
+from .retold import Kept
 from .trials import NOISE, Trials
 
 _MOST_PUSHED = 8  # walls, the least push first
 _MORE = 6  # steps nearer and further that a push is tried, as measurements are rounded
 _FARTHER = 1.15  # times as far that a push is tried next: far ones run into other walls
 _LEAST_WALL = 1.0  # [mm] shorter ones are pushed away
-_HARDLY = 1.0  # [mm] as far as measurements are rounded
+_SHARED = 0.125  # of a gap that walls leave: so much of it may be shared out otherwise
 _SEAM = 0.01  # [mm] that floors overlap, so that no crack is left between them
 _LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter would grow far too long
 
@@ -41,7 +42,7 @@ def push_wall(trials: Trials, finding: Finding) -> Ideas:
     if _is_enough(trials, finding, floor):
         return
     pushes = [_as_entered(trials, finding, floor, wall) for wall in range(len(floor.walls))]
-    yield from sorted(chain.from_iterable(pushes), key=lambda idea: idea.figure or 0.0)[:_MOST_PUSHED]
+    yield from sorted(chain.from_iterable(pushes), key=lambda idea: (idea.figure, len(idea.change)))[:_MOST_PUSHED]
 
 
 def push_part_way(trials: Trials, finding: Finding) -> Ideas:
@@ -66,20 +67,21 @@ def _as_entered(trials: Trials, finding: Finding, floor: FloorOutline, wall: int
         return
     for more in range(-_MORE, _MORE + 1):
         by = least + more * trials.step
-        idea = _idea(trials, floor, wall, by)
-        entered = _entered(trials, idea.change) if by > NOISE and idea.change else None
-        if entered and _is_enough(trials, finding, entered) and _stays(entered, floor, wall, by):
-            yield idea
+        kept = Kept(trials, floor, _pushed(floor, wall, by))
+        change = (*_measured(trials, floor, kept.after), *kept.islands())
+        entered = _entered(trials, change) if by > NOISE and change else None
+        if entered and _is_enough(trials, finding, entered) and _stays(entered, kept):
+            yield _idea(trials, floor, wall, by)
             return
 
 
-def _stays(entered: FloorOutline | Needs, floor: FloorOutline, wall: int, by: float) -> bool:
-    """Whether all but the wall's corners stay where they are: drains and readings are told from corner A."""
+def _stays(entered: FloorOutline | Needs, kept: Kept) -> bool:
+    """Whether a floor's measurements put its walls where they are to be, as what lies on it is told from them."""
     if isinstance(entered, Needs):
         return False
-    others = [i for i in range(len(floor.corners)) if i not in (wall, (wall + 1) % len(floor.corners))]
-    moved = np.hypot(*(entered.corners - floor.corners)[others].T).max(initial=0.0)
-    return bool(moved < by / 2 + NOISE or moved < _HARDLY)
+    job, off = kept.trials.job, entered.corners - kept.after.corners - kept.shift
+    sure = LENGTH_SURE[job.units] if job.outline.tape else kept.trials.step / 2 + _SHARED * kept.before.misclosure
+    return bool(np.hypot(*off.T).max() <= sure + NOISE)
 
 
 def _entered(trials: Trials, change: Change) -> FloorOutline | Needs:
@@ -91,6 +93,12 @@ def _entered(trials: Trials, change: Change) -> FloorOutline | Needs:
 
 def _idea(trials: Trials, floor: FloorOutline, wall: int, by: float) -> Idea:
     pushed = _pushed(floor, wall, by)
+    kept = Kept(trials, floor, pushed)
+    says = kept.said(_says(trials, floor, pushed, wall, by), floor.walls[wall], by)
+    return Idea(says, (*_measured(trials, floor, pushed), *kept.change), by)
+
+
+def _says(trials: Trials, floor: FloorOutline, pushed: FloorOutline, wall: int, by: float) -> str:
     taped = _taped(trials, floor, pushed)
     says = phrase(
         "push {wall} out by {by}, its neighbours longer for it; the diagonals, to be taped again then, come to "
@@ -106,8 +114,7 @@ def _idea(trials: Trials, floor: FloorOutline, wall: int, by: float) -> Idea:
     if bowed:
         rises = joined(", ", [f"{floor.walls[i]} {format_length(floor.rises[i], trials.units)}" for i in bowed])
         says = phrase("{says}; over its other length a curve keeps its rise: {rises}", says=says, rises=rises)
-    tape = tuple((key, text) for _, key, text in taped)
-    return Idea(says, (*_walls(trials, floor, pushed), *tape), by)
+    return says
 
 
 def _pushed(floor: FloorOutline, wall: int, by: float) -> FloorOutline:
@@ -187,6 +194,12 @@ def _least_push(trials: Trials, finding: Finding, floor: FloorOutline, walls: tu
     return high * step
 
 
+def _measured(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> Change:
+    """What the measurements of the outline come to."""
+    tape = tuple((key, text) for _, key, text in _taped(trials, floor, pushed))
+    return (*_walls(trials, floor, pushed), *tape)
+
+
 def _walls(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> Change:
     entry = trials.job.outline
     if entry.corners:
@@ -204,7 +217,7 @@ def _walls(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> Change:
         )
     measured = enumerate(wall.length for wall in entry.walls or ())
     return tuple(
-        (f"outline.walls[{i}].length", trials.nearest(length.value + float(grown[i])))
+        (f"outline.walls[{i}].length", trials.text(length.value + float(grown[i])))
         for i, length in measured
         if length is not None and abs(grown[i]) > NOISE
     )

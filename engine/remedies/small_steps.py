@@ -18,6 +18,7 @@ from ..survey.outline import FloorOutline
 from ..survey.places import locate
 from ..survey.spot import Needs
 from .remedy import Change, Idea, Ideas
+from .retold import retold
 from .trials import Trials
 
 _PARTS = (0.125, 0.25, 0.5, 1.0)  # of the most that is left out, tried one after another
@@ -87,7 +88,7 @@ class _Straight:
         form = "walls" if job.outline.walls else "corners"
         walls = self._walls() if job.outline.walls else []
         corners = [(f"outline.{form}[{i}]", "") for i in reversed(left)]
-        return (*gone, *self._tape(), *walls, *corners, *edges, *self._places())
+        return (*gone, *self._tape(), *walls, *corners, *edges, *retold(job, self._placed))
 
     def _walls(self) -> list[tuple[str, str]]:
         """Lengths and turns of walls that run past steps, and the turns into them."""
@@ -112,17 +113,6 @@ class _Straight:
                 yield from ((f"outline.tape[{i}].{key}", name) for key, name in ends.items())
             else:
                 yield f"outline.tape[{i}]", ""
-
-    def _places(self) -> list[tuple[str, str]]:
-        job = self.trials.job
-        spots: list[tuple[str, Place | None]] = []
-        for i, drain in enumerate(job.drains):
-            by_key = {"at": drain.at, "from": drain.start, "to": drain.end}
-            spots += ((f"drains[{i}].{key}", spot) for key, spot in by_key.items())
-        for section, readings in (("readings", job.readings), ("as_built", job.as_built)):
-            spots += ((f"{section}[{i}].at", reading.at) for i, reading in enumerate(readings))
-        placed = ((key, self._placed(spot, key), spot) for key, spot in spots if spot is not None)
-        return [(key, text) for key, text, spot in placed if text != place_text(spot)]
 
     def _placed(self, place: Place, key: str) -> str:
         """The place by its corner or walls where they stay, else by coordinates."""
