@@ -12,7 +12,7 @@ from ..survey.rough_floor import RoughFloor, rough_floor
 from ..survey.tin import sides
 from ..types import Array, Index, Mask
 from .mesh import ON_RIM, Mesh, mesh_of, rim
-from .water import Pond, filled, flood, has_pits, ponds
+from .water import Pond, deepest_places, filled, flood, has_pits, ponds
 
 LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway
 _STRAIGHT = 1e-9  # [-] slopes that differ by less are one
@@ -97,6 +97,11 @@ class BuiltSurface:
     def ponds(self) -> tuple[Pond, ...]:
         """Where water would stand, deepest first."""
         return ponds(self.mesh, *self.levels, LEAST_POND)
+
+    @property
+    def pond_places(self) -> list[tuple[float, float]]:
+        """Where those ponds are deepest, x, y [mm], in no order: sooner known than all about them."""
+        return deepest_places(self.mesh, *self.levels, LEAST_POND)
 
 
 def _bends(off: RoughFloor) -> Index:

@@ -133,9 +133,23 @@ def ponds(mesh: Mesh, heights: Array, level: Array, least: float) -> tuple[Pond,
     heights, level (n,) [mm]: the surface and its water, from `flood`, at the mesh's nodes.
     """
     depth = level - heights
-    parts = _parts(mesh.edges, depth > _WET) if depth.max() >= least else []
-    found = [_pond(mesh, depth, level, nodes) for nodes in parts if depth[nodes].max() >= least]
+    found = [_pond(mesh, depth, level, nodes) for nodes in _ponded(mesh, depth, least)]
     return tuple(sorted(found, key=lambda pond: (-round(pond.depth, 6), pond.x, pond.y)))
+
+
+def deepest_places(mesh: Mesh, heights: Array, level: Array, least: float) -> list[tuple[float, float]]:
+    """Where those ponds are deepest: their x, y [mm], in no order."""
+    depth = level - heights
+    return [tuple(mesh.nodes[_deepest(depth, nodes)].tolist()) for nodes in _ponded(mesh, depth, least)]
+
+
+def _ponded(mesh: Mesh, depth: Array, least: float) -> list[Index]:
+    parts = _parts(mesh.edges, depth > _WET) if depth.max() >= least else []
+    return [nodes for nodes in parts if depth[nodes].max() >= least]
+
+
+def _deepest(depth: Array, nodes: Index) -> int:
+    return int(nodes[np.argmax(np.round(depth[nodes], 9))])
 
 
 def _parts(edges: Index, wet: Mask) -> list[Index]:
@@ -155,7 +169,7 @@ def _parts(edges: Index, wet: Mask) -> list[Index]:
 
 
 def _pond(mesh: Mesh, depth: Array, level: Array, nodes: Index) -> Pond:
-    deepest = nodes[int(np.argmax(np.round(depth[nodes], 9)))]
+    deepest = _deepest(depth, nodes)
     stands = float(level[deepest])
     is_in = np.zeros(len(depth), dtype=bool)
     is_in[nodes] = True

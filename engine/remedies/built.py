@@ -17,25 +17,20 @@ from .worked_bed import Work, idea_of, to_nearest, work_at
 if TYPE_CHECKING:
     from ..proof.as_built import AsBuilt
     from ..proof.mend import Mend
+    from .least_mend import LeastMend
     from .within import Limited
 
 _MOST_MENDS = 4  # places mended for one finding; more are the whole mend list
-_MOST_LEFT_OUT = 12  # tries to do with a place less
 
 
 def mend_least(trials: Trials, finding: Finding) -> Ideas:
     """The finished bed worked by as little as it takes, at as few places; where falls are out within their limits."""
-    built = _built(trials, finding)
-    if built is None:
-        return
-    from .least_mend import LeastMend
-
-    least = LeastMend(trials, built, finding)
-    yield from least.alone()
-    if finding.rule != "ponding":
-        yield from least.ideas(_limited(trials, built, finding.rule).works())
-        yield from least.ideas(_limited(trials, built).works())
-    yield from least.ideas(_wholes(trials, finding, built))
+    if least := _least(trials, finding):
+        yield from least.alone()
+        if finding.rule != "ponding":
+            yield from least.ideas(_limited(trials, least.built, finding.rule).works())
+            yield from least.ideas(_limited(trials, least.built).works())
+        yield from least.ideas(_wholes(trials, finding, least))
 
 
 def mend(trials: Trials, finding: Finding) -> Ideas:
@@ -43,47 +38,38 @@ def mend(trials: Trials, finding: Finding) -> Ideas:
 
     Where falls are out, also those where the bed is hardly off the plan.
     """
-    built = _built(trials, finding)
-    limited = _limited(trials, built) if built and finding.rule != "ponding" else None
-    for whole in _wholes(trials, finding, built) if built else ():
-        if built and (limited is None or limited.keeps(finding.rule, whole)):
-            work = _with_fewer(trials, finding, built, whole)
-            idea = idea_of(trials, built.floor, work)
-            yield idea._replace(says=phrase("{says}, as planned", says=idea.says))
+    if least := _least(trials, finding):
+        for whole in filter(least.clears, _wholes(trials, finding, least)):
+            for work in (least.with_fewer(whole), whole):
+                idea = idea_of(trials, least.built.floor, work)
+                yield idea._replace(says=phrase("{says}, as planned", says=idea.says))
 
 
-def _built(trials: Trials, finding: Finding) -> AsBuilt | None:
-    """The finished bed that a finding is about, where more can be tried."""
+def _least(trials: Trials, finding: Finding) -> LeastMend | None:
+    """The least work for a finding of a finished bed; None where no more can be tried."""
     built = trials.plan.as_built
     if built is None or isinstance(built, Needs) or finding.x is None or not trials.can_again():
         return None
-    return built
+    from .least_mend import LeastMend
+
+    return LeastMend(trials, built, finding)
 
 
-def _wholes(trials: Trials, finding: Finding, built: AsBuilt) -> Iterator[list[Work]]:
-    """Places brought back to the plan, to the nearest step or the next one over it: the nearest place, two, ... all."""
-    x, y = finding.x or 0.0, finding.y or 0.0
+def _wholes(trials: Trials, finding: Finding, least: LeastMend) -> Iterator[list[Work]]:
+    """Places brought back to the plan, to the nearest step or the next one over it: the nearest place, two, ... all.
+
+    Before all those that a pond hangs on.
+    """
+    x, y, built = finding.x or 0.0, finding.y or 0.0, least.built
     mends = sorted(built.mending.mends, key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station))
     wholes = [[_to_plan(trials, built, one, rounded) for one in mends] for rounded in (to_nearest, round_down)]
-    for count in sorted({*range(1, min(_MOST_MENDS, len(mends)) + 1), len(mends)} - {0}):
+    for count in range(1, min(_MOST_MENDS, len(mends)) + 1):
         yield from (whole[:count] for whole in wholes)
+    if finding.rule == "ponding":
+        yield [_to_plan(trials, built, one, to_nearest) for one in least.around]
+    yield from wholes if len(mends) > _MOST_MENDS else ()
     if mends and finding.rule != "ponding":
         yield [_to_plan(trials, built, one, to_nearest) for one in [*mends, *_unlisted(built, mends)]]
-
-
-def _with_fewer(trials: Trials, finding: Finding, built: AsBuilt, work: list[Work]) -> list[Work]:
-    """The work without the places that the finding does without."""
-    for one in work[:_MOST_LEFT_OUT] if is_clean(trials, finding, built, work) else ():
-        rest = [each for each in work if each is not one]
-        if rest and is_clean(trials, finding, built, rest):
-            work = rest
-    return work
-
-
-def is_clean(trials: Trials, finding: Finding, built: AsBuilt, work: list[Work]) -> bool:
-    """Whether work, as planned, clears a finding and brings no stop."""
-    remedy = trials.tried(finding, idea_of(trials, built.floor, work))
-    return remedy is not None and not remedy.brings
 
 
 def _unlisted(built: AsBuilt, mends: list[Mend]) -> Iterator[Mend]:

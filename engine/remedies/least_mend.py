@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from functools import cached_property
 
 import numpy as np
 
@@ -10,14 +11,13 @@ from ..limits.findings import Finding
 from ..phrases import phrase
 from ..proof.as_built import AsBuilt
 from ..proof.mend import Mend
-from .built import is_clean
 from .matched import stands
 from .remedy import Idea, Ideas
 from .trials import NOISE, Trials
 from .within import Limited
 from .worked_bed import MOST_TOLD, Work, beside, idea_of, to_nearest, work_at, worked
 
-_NODE = 1e-3  # [-] of effort for each node of a bed's mesh to see where water stands on it
+_NODE, _STATION = 4e-4, 0.01  # [-] of effort for each of a finished bed's to see what it is like after work
 _WET = 1e-6  # [mm]
 _NOTHING = 1e-9  # [-] of a station: a place does not hang on it
 
@@ -26,17 +26,17 @@ class LeastMend:
     """A finished bed, and what the line reads at its places as that comes, step by step, to what it is to read."""
 
     def __init__(self, trials: Trials, built: AsBuilt, finding: Finding) -> None:
-        self._trials, self._built, self._finding = trials, built, finding
+        self._trials, self.built, self._finding = trials, built, finding
         self._surface, self._step = built.surface, trials.step
         self._limited = None if finding.rule == "ponding" else Limited(trials, built)
 
     def alone(self) -> Ideas:
         """The place that alone clears a pond by the fewest steps toward the plan, of such the nearest."""
-        mends = self._beside() if self._limited is None else []
+        mends = self.around if self._limited is None else []
         drops = [self._toward(one, self._goal(one)) for one in mends]
         for step in range(max(map(len, drops), default=0)):
             for one, each in zip(mends, drops, strict=True):
-                if step < len(each) and self._clears(work := [self._work(one, each[step])]):
+                if step < len(each) and self.clears(work := [self._work(one, each[step])]):
                     yield self._idea((work, True))
 
     def ideas(self, works: Iterable[list[Work]]) -> Ideas:
@@ -45,21 +45,22 @@ class LeastMend:
         By what the finding asks for alone; where that brings a stop, with the work's other places following.
         """
         for work in works:
-            if self._clears(work):
-                yield self._idea(self._taken_back(work, self._clears))
-                if self._is_clean(work):
-                    yield self._idea(self._taken_back(work, self._is_clean))
+            if self.clears(work):
+                yield self._idea(self._taken_back(work, self.clears))
+                if self.is_clean(work):
+                    yield self._idea(self._taken_back(work, self.is_clean))
 
     def _idea(self, taken_back: tuple[list[Work], bool]) -> Idea:
         work, is_least = taken_back
-        idea = idea_of(self._trials, self._built.floor, work, len(work) if self._limited else MOST_TOLD)
+        idea = idea_of(self._trials, self.built.floor, work, len(work) if self._limited else MOST_TOLD)
         if self._limited and self._limited.is_own:
             says = phrase("{says}; so it keeps the limits, which by the plan itself it does not", says=idea.says)
         else:
             says = phrase("{says}, the least that does", says=idea.says)
         return idea._replace(says=says) if is_least else idea
 
-    def _beside(self) -> list[Mend]:
+    @cached_property
+    def around(self) -> list[Mend]:
         """The stations, one a place, that the bed hangs on where the pond is and round it, the nearest first."""
         surface, mesh, (heights, level) = self._surface, self._surface.mesh, self._surface.levels
         at = np.array([self._finding.x, self._finding.y])
@@ -68,14 +69,15 @@ class LeastMend:
         nodes = np.unique(mesh.edges[wet[mesh.edges].any(axis=1)])
         hung = np.flatnonzero((surface.shares(mesh.nodes[nodes]) > _NOTHING).any(axis=1))
         hung = hung[np.hypot(*(surface.stations[hung] - at).T).round(6).argsort(kind="stable")]
-        mends = [Mend(i, x, y, 0.0) for i, (x, y) in zip(hung.tolist(), surface.stations[hung].tolist(), strict=True)]
-        return [one for one in mends if beside(surface, one)[0] == one.station]
+        rows = zip(hung.tolist(), surface.stations[hung].tolist(), surface.error(surface.stations[hung]), strict=True)
+        mends = [Mend(i, x, y, -float(error)) for i, (x, y), error in rows]
+        return [one for one in mends if beside(surface, one)[0] == one.station and self._toward(one, self._goal(one))]
 
     def _read(self, one: Mend) -> float:
-        return self._built.line - float(self._surface.height(np.array([[one.x, one.y]]))[0])
+        return self.built.line - float(self._surface.height(np.array([[one.x, one.y]]))[0])
 
     def _goal(self, one: Mend) -> float:
-        planned = self._built.line - float(self._surface.bed.height(np.array([[one.x, one.y]]))[0])
+        planned = self.built.line - float(self._surface.bed.height(np.array([[one.x, one.y]]))[0])
         return to_nearest(planned, self._step)
 
     def _toward(self, one: Mend, goal: float) -> list[float]:
@@ -88,7 +90,7 @@ class LeastMend:
         return [k * step for k in range(first, last - 1, -1)]
 
     def _work(self, one: Mend, drop: float) -> Work:
-        return work_at(self._trials, self._built, one._replace(add=self._read(one) - drop), drop)
+        return work_at(self._trials, self.built, one._replace(add=self._read(one) - drop), drop)
 
     def _taken_back(self, work: list[Work], does: Callable[[list[Work]], bool]) -> tuple[list[Work], bool]:
         """The least of it that does; and whether that is all, or not all could be tried."""
@@ -97,8 +99,14 @@ class LeastMend:
             before = work
             for one in sorted(before, key=lambda one: -abs(one.mend.add)):
                 work = self._with_less(work, one, does)
-        self._trials.is_spent |= self._trials.is_over
         return work, work == before
+
+    def with_fewer(self, work: list[Work]) -> list[Work]:
+        """The work without the places that it does without, so far as the finished bed alone tells."""
+        for one in work:
+            rest = [each for each in work if each is not one]
+            work = rest if rest and self.clears(rest) else work
+        return work
 
     def _with_less(self, work: list[Work], one: Work, does: Callable[[list[Work]], bool]) -> list[Work]:
         """The least that does at one of the places, the others as they are: a step less first, then by halves."""
@@ -116,13 +124,18 @@ class LeastMend:
             middle = (low + high) // 2
         return best
 
-    def _clears(self, work: list[Work]) -> bool:
-        """Whether the finding is gone after work, so far as the finished bed alone tells."""
+    def clears(self, work: list[Work]) -> bool:
+        """Whether the finding is gone after work, so far as the finished bed alone tells; not when time is up."""
+        self._trials.left -= _NODE * len(self._surface.mesh.nodes) + _STATION * len(self._surface.stations)
+        self._trials.is_spent |= self._trials.is_over
+        if self._trials.is_over:
+            return False
         if self._limited is not None:
             return self._limited.keeps(self._finding.rule, work)
-        self._trials.left -= _NODE * len(self._surface.mesh.nodes)
-        ponds = [replace(self._finding, x=pond.x, y=pond.y) for pond in worked(self._surface, work).ponds]
+        ponds = [replace(self._finding, x=x, y=y) for x, y in worked(self._surface, work).pond_places]
         return not stands(self._finding, self._trials.plan.findings, ponds)
 
-    def _is_clean(self, work: list[Work]) -> bool:
-        return is_clean(self._trials, self._finding, self._built, work)
+    def is_clean(self, work: list[Work]) -> bool:
+        """Whether work, as planned, clears the finding and brings no stop."""
+        remedy = self._trials.tried(self._finding, idea_of(self._trials, self.built.floor, work))
+        return remedy is not None and not remedy.brings
