@@ -4,8 +4,9 @@ The rulebooks themselves stand in `engine/limits`; a job names a figure by its k
 """
 
 from enum import Enum, StrEnum
+from typing import Self
 
-from ..phrases import phrase
+from ..packed import wording
 from ..quantities import Dimension
 from .kinds import Choice, Kind, Measure
 
@@ -43,82 +44,89 @@ _NEED = Choice(Need)
 
 
 class Figure(Enum):
-    """The figures that a rulebook may hold.
+    """The figures that a rulebook may hold; kind: what each may be set to."""
 
-    kind: what each may be set to; words: what it is, to follow "the".
-    """
+    kind: Measure | Choice
 
-    def __init__(self, kind: Measure | Choice, words: str) -> None:
-        self.kind, self.words = kind, words
+    def __new__(cls, kind: Measure | Choice) -> Self:
+        """A figure of its own, however many are of its kind."""
+        figure = object.__new__(cls)
+        figure._value_, figure.kind = len(cls.__members__), kind
+        return figure
 
-    FALL_LEAST = _FALL, phrase("least fall to the drain")
-    FALL_MOST = _FALL, phrase("most fall to the drain")
-    BED_FALL_LEAST = _FALL, phrase("least fall of a mortar bed")
-    LINER_FALL_LEAST = _FALL, phrase("least fall under a liner")
-    CURB_TOP_FALL = _FALL, phrase("fall of a curb's top")
-    ROSE_REACH = _FAR, phrase("reach of the shower rose")
-    SUNK_MOST = _DEPTH, phrase("most that a floor is sunk")
-    CURB_LEAST = _DEPTH, phrase("least height of the curb over the drain")
-    CURB_MOST = _DEPTH, phrase("most height of the curb over the drain")
-    THRESHOLD_MOST = _DEPTH, phrase("most height of an accessible threshold")
-    THRESHOLD_MOST_TRANSFER = _DEPTH, phrase("most height of a transfer shower's threshold")
-    LINING_OVER_CURB = _DEPTH, phrase("lining over the curb at sides and back")
-    LINING_OVER_THRESHOLD_UPC = _DEPTH, phrase("lining over the threshold, the higher asked for")
-    LINING_OVER_THRESHOLD_IPC = _DEPTH, phrase("lining over the threshold, the lower asked for")
-    AREA_LEAST = _AREA, phrase("least area of the floor")
-    AREA_LEAST_UPC = _AREA, phrase("least area of the floor in the wider code")
-    CIRCLE_LEAST = _FAR, phrase("least circle that fits on the floor")
-    OUTLET_LEAST = _DEPTH, phrase("least size of the outlet")
-    OUTLET_USUAL = _DEPTH, phrase("usual size of the outlet")
-    DRAINS_APART_MOST = _FAR, phrase("most between two drains")
-    DRAIN_TO_WALL_MOST = _FAR, phrase("most from a drain to a side wall")
-    UNBONDED_LEAST = _DEPTH, phrase("least depth of an unbonded bed")
-    UNBONDED_MOST = _DEPTH, phrase("most depth of an unbonded bed")
-    BONDED_LEAST = _DEPTH, phrase("least depth of a bonded bed")
-    UPPER_BED_LEAST = _DEPTH, phrase("least depth of the bed over a liner")
-    WIRE_FABRIC_AREA = _AREA, phrase("area from which wire fabric goes in")
-    DRAIN_DEPTH_USUAL = _DEPTH, phrase("usual depth of the bed at the drain")
-    SAND_LEAST = _PARTS, phrase("least sand to one of cement")
-    SAND_MOST = _PARTS, phrase("most sand to one of cement")
-    SAND_CURLS = _PARTS, phrase("sand to one of cement below which a bed curls")
-    BED_LOAD_AN_INCH = _LOAD, phrase("load of an inch of bed")
-    CURE_LEAST = _WAIT, phrase("least time that a bed cures")
-    WARM_LEAST = _WAIT, phrase("time that a bed is kept warm")
-    LARGE_FORMAT_EDGE = _FAR, phrase("edge from which a tile is a large one")
-    OUT_OF_FLAT_IN_10_FT = _DEPTH, phrase("most out of flat in 10 ft")
-    LARGE_FORMAT_OUT_OF_FLAT_IN_10_FT = _DEPTH, phrase("most out of flat in 10 ft under large tiles")
-    LARGE_FORMAT_OUT_OF_FLAT_IN_2_FT = _DEPTH, phrase("most out of flat in 2 ft under large tiles")
-    CONE_TILE_EDGE = _FAR, phrase("edge from which tiles do not follow a cone")
-    MOSAIC_AREA = _AREA, phrase("area up to which a tile is mosaic")
-    WOOD_BARRIER = _NEED, phrase("moisture barrier on wood")
-    WOOD_LATH = _NEED, phrase("lath on wood")
-    LATH_LAP = _DEPTH, phrase("lap of lath sheets")
-    LATH_FASTENER_SPACING = _SPACING, phrase("spacing of the lath's fasteners")
-    CLEAVAGE_LAP = _DEPTH, phrase("lap of a barrier's courses")
-    STIFFNESS_CERAMIC = _STIFFNESS, phrase("span over deflection under ceramic tile")
-    STIFFNESS_STONE = _STIFFNESS, phrase("span over deflection under stone")
-    LIVE_LOAD = _LOAD, phrase("live load of the floor")
-    DEAD_LOAD_USUAL = _LOAD, phrase("usual dead load allowance")
-    PAN_TEST_DEPTH = _DEPTH, phrase("depth of water in the code's pan test")
-    PAN_TEST_TIME = _TEST, phrase("time of the code's pan test")
-    FLOOD_TIME_LEAST = _TEST, phrase("least time of the flood test")
-    FLOOD_TIME_MOST = _TEST, phrase("most time of the flood test")
-    FLOOD_HEAD_MOST = _DEPTH, phrase("most depth of water in the flood test")
-    FLOOD_FALL_MOST = _FALL, phrase("most fall of a flood-tested floor")
-    FLOOD_WAIT = _WAIT, phrase("wait from membrane to flood test")
-    FLOOD_WAIT_COLD = _WAIT, phrase("wait from membrane to flood test in the cold")
-    WATER_LOAD_AN_INCH = _LOAD, phrase("load of an inch of water")
-    DRY_IN_PLACE = _DENSITY, phrase("dry mix in deck mud in place")
-    CEMENT_LOOSE = _DENSITY, phrase("weight of loose cement")
-    SAND_LOOSE = _DENSITY, phrase("weight of dry sand in damp loose sand")
-    LATH_SHEET_WIDTH = _SHEET, phrase("width of a lath sheet")
-    LATH_SHEET_LENGTH = _SHEET, phrase("length of a lath sheet")
-    LIFT_MOST = Measure(Dimension.MASS, 1.0, 1000.0), phrase("most that one person lifts")
+    FALL_LEAST = _FALL
+    FALL_MOST = _FALL
+    BED_FALL_LEAST = _FALL
+    LINER_FALL_LEAST = _FALL
+    CURB_TOP_FALL = _FALL
+    ROSE_REACH = _FAR
+    SUNK_MOST = _DEPTH
+    CURB_LEAST = _DEPTH
+    CURB_MOST = _DEPTH
+    THRESHOLD_MOST = _DEPTH
+    THRESHOLD_MOST_TRANSFER = _DEPTH
+    LINING_OVER_CURB = _DEPTH
+    LINING_OVER_THRESHOLD_UPC = _DEPTH
+    LINING_OVER_THRESHOLD_IPC = _DEPTH
+    AREA_LEAST = _AREA
+    AREA_LEAST_UPC = _AREA
+    CIRCLE_LEAST = _FAR
+    OUTLET_LEAST = _DEPTH
+    OUTLET_USUAL = _DEPTH
+    DRAINS_APART_MOST = _FAR
+    DRAIN_TO_WALL_MOST = _FAR
+    UNBONDED_LEAST = _DEPTH
+    UNBONDED_MOST = _DEPTH
+    BONDED_LEAST = _DEPTH
+    UPPER_BED_LEAST = _DEPTH
+    WIRE_FABRIC_AREA = _AREA
+    DRAIN_DEPTH_USUAL = _DEPTH
+    SAND_LEAST = _PARTS
+    SAND_MOST = _PARTS
+    SAND_CURLS = _PARTS
+    BED_LOAD_AN_INCH = _LOAD
+    CURE_LEAST = _WAIT
+    WARM_LEAST = _WAIT
+    LARGE_FORMAT_EDGE = _FAR
+    OUT_OF_FLAT_IN_10_FT = _DEPTH
+    LARGE_FORMAT_OUT_OF_FLAT_IN_10_FT = _DEPTH
+    LARGE_FORMAT_OUT_OF_FLAT_IN_2_FT = _DEPTH
+    CONE_TILE_EDGE = _FAR
+    MOSAIC_AREA = _AREA
+    WOOD_BARRIER = _NEED
+    WOOD_LATH = _NEED
+    LATH_LAP = _DEPTH
+    LATH_FASTENER_SPACING = _SPACING
+    CLEAVAGE_LAP = _DEPTH
+    STIFFNESS_CERAMIC = _STIFFNESS
+    STIFFNESS_STONE = _STIFFNESS
+    LIVE_LOAD = _LOAD
+    DEAD_LOAD_USUAL = _LOAD
+    PAN_TEST_DEPTH = _DEPTH
+    PAN_TEST_TIME = _TEST
+    FLOOD_TIME_LEAST = _TEST
+    FLOOD_TIME_MOST = _TEST
+    FLOOD_HEAD_MOST = _DEPTH
+    FLOOD_FALL_MOST = _FALL
+    FLOOD_WAIT = _WAIT
+    FLOOD_WAIT_COLD = _WAIT
+    WATER_LOAD_AN_INCH = _LOAD
+    DRY_IN_PLACE = _DENSITY
+    CEMENT_LOOSE = _DENSITY
+    SAND_LOOSE = _DENSITY
+    LATH_SHEET_WIDTH = _SHEET
+    LATH_SHEET_LENGTH = _SHEET
+    LIFT_MOST = Measure(Dimension.MASS, 1.0, 1000.0)
 
     @property
     def key(self) -> str:
         """The name under [figures] in a job file."""
         return self.name.lower()
+
+    @property
+    def words(self) -> str:
+        """What it is, to follow "the"."""
+        return wording("figures")[self.key]
 
     @property
     def dimension(self) -> Dimension | None:

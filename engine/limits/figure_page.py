@@ -3,7 +3,7 @@
 from ..job.rule_figures import Figure
 from ..phrases import phrase, shaped
 from ..quantities import Units
-from .checks.own import TOLD
+from .checks.own import told_only
 from .rulebook import Rulebook
 from .words import figure_words
 
@@ -37,6 +37,5 @@ def _in_file(figure: Figure, is_books: bool) -> str:  # noqa: FBT001 - it is wha
         else "Leave figures.{key} out to go back to the rulebook.",
         key=figure.key,
     )
-    if figure not in TOLD:
-        return change
-    return phrase("{change} It is {told}.", change=change, told=TOLD[figure])
+    told = told_only().get(figure)
+    return phrase("{change} It is {told}.", change=change, told=told) if told else change

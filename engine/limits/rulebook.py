@@ -223,7 +223,7 @@ def _books(folder: Path) -> dict[str, str]:
     """The files' texts by their names, as they are shipped, else as they lie there."""
     packed = folder / "books.json.bz2"
     if packed.exists():
-        return dict(unpacked(packed.read_bytes()))
+        return dict(unpacked(packed))
     return {path.name: path.read_text("utf-8") for path in folder.glob("*.toml")}
 
 

@@ -8,6 +8,7 @@ from ..limits.checks.load import work_site
 from ..limits.findings import Finding, Findings, Level
 from ..limits.rulebook import Rulebook
 from ..limits.work_rules import rules_of
+from ..packed import wording
 from ..phrases import joined, phrase
 from ..quantities import INCH, Units, format_length
 from ..records import record
@@ -21,13 +22,6 @@ from ..work.words import length_over, load_over, load_under, time_words
 # [mm a day] still water indoors loses 2 to 3 mm a day; this is taken as the most (common practice, no source)
 MOST_DRIED = 3.175
 _DAY = 24.0  # [h]
-# Of the model code only a state's edition of it was read; of the other standard the sense.
-STANDARD = phrase(
-    'IPC 312.9, second-hand, as the Florida edition of 2014 prints it: "filled with potable water to a depth of not '
-    'less than 2 inches (51 mm) measured at the threshold", '
-    '"retained for a test period of not less than 15 minutes, and there shall not be evidence of leakage". ASTM '
-    "D5957, written for plaza decks, by analogy and in its sense: let it stand 24 to 72 h, at most 4 in deep"
-)
 _NOISE = 1e-6
 
 
@@ -51,10 +45,7 @@ class Loss:
 
 @record
 class FloodLog:
-    """The verdict in words, what to do, whose figures it goes by, and the entry to look at.
-
-    standard: what the code asks for, in its own words.
-    """
+    """The verdict in words, what to do, whose figures it goes by, and the entry to look at."""
 
     verdict: Verdict
     says: str
@@ -62,7 +53,11 @@ class FloodLog:
     source: str
     key: str
     loss: Loss | None = None
-    standard: str = STANDARD
+
+    @property
+    def standard(self) -> str:
+        """What the code asks for, in its own words."""
+        return wording("proof")["standard"]
 
 
 def flood_log(job: Job, book: Rulebook) -> FloodLog:

@@ -94,18 +94,3 @@ def chance_words(chance: float) -> str:
     if chance < 0.005:
         return phrase("less than 1 % likely")
     return phrase("{percent} % likely", percent=min(math.ceil(round(100 * chance, 6)), 100))
-
-
-WHILE_GREEN = phrase(
-    "Read each place again first: a misread fraction or a centimetre off looks just like a hollow or a hump. While the "
-    "mud is green: pack what is to be filled with fresh mud of the same mix into the roughened surface, shave what is "
-    "high with the edge of a steel float, feather both out to the stations around, and pull the straightedge over it "
-    "once more. Read the mended places again."
-)
-ONCE_SET = phrase(
-    "Once it is set: do not add mud in a thin layer, it will not hold. Fill a low place with the tile mortar or a "
-    "patch that the membrane's maker allows, on a damp and roughened bed, before the membrane goes on; rub a high one "
-    "down wet, or with extraction (silica). Where more than 1/4 in (6 mm) is missing, cut the place out square to at "
-    "least 3/4 in (19 mm), slurry its edges and pack it anew. After the membrane is on, take it up there; water under "
-    "tile does not dry."
-)

@@ -5,6 +5,7 @@ from functools import partial
 from typing import TypeAlias
 
 from ..limits.findings import Finding, Level
+from ..packed import wording
 from ..phrases import phrase
 from ..plan import Plan
 from ..survey.spot import Needs
@@ -92,17 +93,6 @@ _LAST: dict[str, tuple[Maker, ...]] = {  # looked for where no other change alon
 }
 _LEAVE: tuple[Maker, ...] = (allow_thicker, allow_load)
 _PLACED: tuple[Maker, ...] = (move_for_falls, level_with_others, move_one, channel_along_wall)
-_NO_CHANGE = {
-    "bed-thick": phrase(
-        "two lifts as a way round the limit: laid one on the other they are still one bed of that depth"
-    ),
-    "channel-short": phrase(
-        "a steeper plane: it falls square to the channel, so past the channel's ends its line is level at any fall"
-    ),
-    "wire-fabric": phrase(
-        "a change of the job: a pan of this size needs the fabric, and the layers and the shopping list have it"
-    ),
-}
 
 
 def remedies(
@@ -215,8 +205,8 @@ def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
         yield says
     if finding.rule in ("ponding", *_BUILT_FALLS) and (says := once_set(trials, finding)):
         yield says
-    if finding.rule in _NO_CHANGE:
-        yield _NO_CHANGE[finding.rule]
+    if finding.rule in wording("no-change"):
+        yield wording("no-change")[finding.rule]
 
 
 def _no_place_for_falls(trials: Trials) -> Iterator[str]:

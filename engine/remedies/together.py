@@ -6,6 +6,7 @@ from typing import TypeAlias
 
 from ..limits.findings import Finding, Level
 from ..limits.words import length_over, length_under
+from ..packed import wording
 from ..phrases import phrase
 from ..survey.spot import Needs
 from .remedy import Idea, Ideas, Remedy
@@ -16,17 +17,6 @@ _FIRST = 8  # changes that a second one is looked for, the lightest first
 _SECOND = 4  # changes tried as the next of one
 _MOST = 3  # changes together
 _LEAVE = ("bed.most_depth", "floor.dead_load_allowance")
-_WHOM = {
-    **dict.fromkeys(DEPTHS, phrase("whoever levels the rough floor, before any bed is laid on it")),
-    **dict.fromkeys(("curb-low", "curb-high"), phrase("whoever builds the curb")),
-    "floor-load": phrase("a licensed engineer"),
-    "floor-small": phrase("the local building authority"),
-    "flood-failed": phrase("whoever made the floor tight: only a new test shows that it is"),
-    **dict.fromkeys(
-        ("ponding", "built-fall-low", "built-fall-steep"),
-        phrase("whoever lays the bed: what is wrong is cut out and laid anew"),
-    ),
-}
 
 
 def together(trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], cures: _Cures) -> Remedy | None:
@@ -64,13 +54,13 @@ def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterato
         yield says
     if pair is not None:
         yield phrase("one change alone: each that was planned and clears this brings a stop of its own")
-    elif isinstance(trials.plan.bed, Needs) and finding.rule not in _WHOM:
+    elif isinstance(trials.plan.bed, Needs) and finding.rule not in wording("whom"):
         yield phrase(
             "a floor without stops by one change, or by two or three together: once the drain lies clear on the floor "
             "the bed is judged for the first time, and each stop that shows then has changes of its own"
         )
     elif not trials.is_spent:  # else it is told that not each was tried
-        whom = _WHOM.get(finding.rule, phrase("a plumber, for another drain or another place of it"))
+        whom = wording("whom").get(finding.rule) or phrase("a plumber, for another drain or another place of it")
         yield phrase(
             "one change of what is entered, or two or three together, without a stop that comes with them: none was "
             "found. Turn to {whom}",

@@ -60,7 +60,7 @@ _TEXTS = ("formula", "numbers", "source")
 
 @cache
 def _table() -> tuple[tuple[dict[str, Any], re.Pattern[str]], ...]:
-    told = unpacked(Path(__file__).with_name("derivations.json.bz2").read_bytes())
+    told = unpacked(Path(__file__).with_name("derivations.json.bz2"))
     return tuple((entry, _pattern(path)) for at, entry in told.items() for path in at.split())
 
 

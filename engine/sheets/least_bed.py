@@ -8,17 +8,13 @@ from ..job import defaults
 from ..job.model import Supply
 from ..limits.words import length_over, nearly
 from ..limits.work_rules import rules_of
+from ..packed import wording
 from ..phrases import counted_phrase, joined, phrase
 from ..plan import Needs, NoBed, Plan
 from ..quantities import format_fall
 from ..records import record
 from ..work.words import mass_under, volume_over, volume_under
 from .figures import Figures, length, rounded, whole
-
-_NO_KEY = phrase(
-    "the job file knows level walls, an even fall and one plane, and this bed is none of them: it is told to show what "
-    "the planned shape costs, and has to be set out height by height"
-)
 
 
 @record
@@ -102,7 +98,7 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
     volume = volume_over(_takes(plan, found), units)
     yield phrase("It takes"), phrase("{volume} packed, nothing added for waste", volume=volume)
     yield phrase("It saves"), _saving_words(plan, found)
-    yield phrase("No entry"), _NO_KEY
+    yield phrase("No entry"), wording("why")["no-entry"]
     floor = found.ways.floor
     heights = zip(floor.names, found.at(floor.corners).tolist(), strict=True)
     told = [phrase("{name} {height}", name=name, height=length_over(height, units)) for name, height in heights]

@@ -27,18 +27,7 @@ from ..types import Array
 from .words import Row
 
 SURE_TITLE = phrase("How sure the depth is, 19 times in 20")
-SURE_HOLDS = phrase(
-    "This holds the step that drops were read to, a level line true to 1/8 in at 30 ft, and floor between the "
-    "readings as uneven as they show it to be. It holds no slip (a whole inch or centimetre off, two digits swapped, a "
-    "fraction misread, a line that moved): the findings name what shows."
-)
 HAND_TITLE = phrase("Room for the hand")
-HAND_HOLDS = phrase(
-    "True to a figure: each end of a strip, and of a valley, stands within it of its mark, 19 times in 20; nearer the "
-    "drain than a 2 ft (600 mm) level reaches, as much truer. Only falls that end too low are counted: too steep ones "
-    "drain, and show when the bed is read. Room below the mark is how far it may stand too low there before a line "
-    "falls less than it has to; of places within that reach of each other that say the same one is named."
-)
 _MOST_BARE = 8
 _SAME = 1.0 + 1e-9
 

@@ -16,6 +16,7 @@ from ..limits.depth_limits import depth_limits
 from ..limits.drain_range import range_words
 from ..limits.rulebook import Limit, default_fall
 from ..limits.words import fall_over, fall_under, higher, length_over, length_under
+from ..packed import wording
 from ..phrases import phrase
 from ..plan import FloorOutline, Mark, NoBed, Plan
 from ..quantities import Units, format_area, format_fall, format_length, format_share, format_volume, round_up
@@ -24,11 +25,6 @@ from ..survey.spot import Needs, Spot
 
 Paragraphs: TypeAlias = list[tuple[str, str]]
 Pages: TypeAlias = tuple[str, Paragraphs]
-_VALLEY_FALL = phrase(
-    "The slope of facets, valleys and creases; where a rulebook measures square to walls, of facets at walls"
-)
-_LINE_HOLDS = phrase("It holds only while the level line stands as high as it stood for the readings.")
-_ROUNDING = phrase("Printed figures are rounded to the side that keeps their promise; the plan itself is not rounded.")
 _SAME = 1e-6  # [mm]
 
 
@@ -57,7 +53,7 @@ def mark_page(plan: Plan, mark: Mark) -> Pages:
             phrase("The rough floor lies {lies} here: the mark is {over} over it.", lies=lies, over=over),
         ),
         _line(plan, mark, above),
-        (phrase("Rounding"), _ROUNDING),
+        _rounding(),
     ]
     return phrase("The mark at {place}", place=mark_place(mark, units)), paragraphs
 
@@ -74,7 +70,7 @@ def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
         drop=format_length(plan.drains[0].drop, units),
         above=above,
         below=length_under(mark.below_line, units),
-        holds=_LINE_HOLDS,
+        holds=wording("why")["line-holds"],
     )
     return phrase("Down from the level line"), text
 
@@ -92,7 +88,7 @@ def _wall_height(plan: Plan) -> Paragraphs | None:
         if own is not None
         else phrase("the rulebook's least: {cited}", cited=plan.rulebook.least_fall.cited)
     )
-    ends = [(phrase("The fall"), phrase("It is {whose}.", whose=whose)), (phrase("Rounding"), _ROUNDING)]
+    ends = [(phrase("The fall"), phrase("It is {whose}.", whose=whose)), _rounding()]
     if isinstance(bed, ValleyWalls):
         return [*_valley_height(plan, bed, fall), *ends]
     reckoned = parted_height(plan, bed, fall) if isinstance(bed, PartedWalls) else _height(plan, bed, fall)
@@ -170,7 +166,7 @@ def _fall(plan: Plan, *, most: bool) -> Paragraphs | None:
     if isinstance(plan.bed, NoBed):
         return None
     spot, units, book = plan.bed.most_fall_at if most else plan.bed.least_fall_at, plan.job.units, plan.rulebook
-    what = _VALLEY_FALL if valley_parts(plan.bed) else phrase("Height at the wall over the run")
+    what = wording("why")["valley-fall"] if valley_parts(plan.bed) else phrase("Height at the wall over the run")
     told = fall_over(spot.value, units) if most else fall_under(spot.value, units)
     text = _extreme(plan, what, spot, told, most=most)
     bound = _bound(plan) if most else []
@@ -266,23 +262,15 @@ def _area(plan: Plan) -> Paragraphs | None:
 
 
 def _least_bed(plan: Plan) -> Paragraphs | None:
-    if plan.least_bed is None:
-        return None
-    text = phrase(
-        "The lowest surface that falls at least the least fall and at most the most fall "
-        "along the water's ways, and keeps the least depth over the rough floor everywhere. "
-        "No other bed within these limits takes less mud. Where the floor is high it lifts "
-        "the bed there and all that drains over that place."
-    )
-    return [("", text)]
+    return None if plan.least_bed is None else [("", wording("why")["least-bed"])]
 
 
 def _digest(_: Plan) -> Paragraphs:
-    text = phrase(
-        "Eight letters and digits computed from the plan's figures. Two people who read out "
-        "the same digest have the very same numbers before them."
-    )
-    return [("", text)]
+    return [("", wording("why")["digest"])]
+
+
+def _rounding() -> tuple[str, str]:
+    return phrase("Rounding"), wording("why")["rounding"]
 
 
 _PAGES: Mapping[str, tuple[str, Callable[[Plan], Paragraphs | None]]] = {

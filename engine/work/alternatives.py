@@ -23,14 +23,6 @@ from .words import area_over, length_over, length_under, time_words, volume_over
 if TYPE_CHECKING:
     from .whole import Work
 
-NO_PRICES = phrase(
-    "No prices are given: this program knows none. Set your own suppliers' under [prices], and costs are reckoned."
-)
-OWN_PRICES = phrase(
-    "Costs are from your own prices: the mortar bed's of the whole shopping list, a tray's with its leveller, primer "
-    "and bedding mortar and the listed membrane, tile and tile mortar over it, a receptor's with its bedding mortar "
-    "and what levels the floor. A + stands where something has no price; what the makers ask besides is not in them."
-)
 _NOISE = 1e-6  # [mm]
 _SQUARE = 0.01  # [-] a corner's cosine up to here is a right angle: about half a degree
 

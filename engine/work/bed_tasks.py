@@ -7,11 +7,13 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from ..job.defaults import tile_edge
+from ..packed import wording
 from ..phrases import counted_phrase, phrase
 from ..quantities import Units, format_share
-from . import cautions, practice
+from . import practice
+from .cautions import careful, lifting
 from .layers import LayerName
-from .mortar import SQUEEZE, Bags, bags_by_portion, water_shares
+from .mortar import Bags, bags_by_portion, water_shares
 from .practice import NO_SOURCE
 from .rules import Rules
 from .steps import Said, Task, Wait, plain, sources
@@ -39,7 +41,7 @@ def mixing(work: Work) -> Task:
         ),
         *plain(_parts(work)),
         _water(work),
-        Said(SQUEEZE, NO_SOURCE),
+        Said(wording("work")["squeeze"], NO_SOURCE),
         Said(
             phrase(
                 "Mix no more at once than one person packs in {time}: {batch}{bags}, so {batches} in all",
@@ -55,7 +57,7 @@ def mixing(work: Work) -> Task:
         phrase("Carry in and mix the mud"),
         says,
         (phrase("mixing tub"), phrase("water"), phrase("respirator"), phrase("waterproof gloves")),
-        (cautions.MIXING_DUST, cautions.WET_CEMENT, cautions.lifting(work)),
+        (*careful("mixing-dust", "wet-cement"), lifting(work)),
     )
 
 
@@ -135,7 +137,7 @@ def _placed(work: Work, title: str, says: tuple[Said, ...], volume: float) -> Ta
         title,
         says,
         (phrase("deck mud"), phrase("straightedge"), phrase("float"), phrase("tamper")),
-        (cautions.WET_CEMENT,),
+        careful("wet-cement"),
         hours,
         Wait(
             rules.cure_least.value,
@@ -256,5 +258,5 @@ def _checking(rules: Rules, units: Units, *, is_large: bool) -> Task:
             ),
         ),
         (phrase("level line"), phrase("straightedge")),
-        (cautions.CUTTING_DUST,),
+        careful("cutting-dust"),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from ..packed import wording
 from ..phrases import phrase
 from ..records import record
 from . import practice
@@ -37,45 +38,21 @@ class Caution:
     source: str
 
 
-_LOCAL = phrase("the local code")
-LOCAL_CODE = Caution(
-    Hazard.LOCAL_CODE,
-    phrase(
-        "The local code overrides everything here: ask the local authority what it wants of "
-        "this floor, and which tests it has to see"
-    ),
-    _LOCAL,
-)
-PLUMBING = Caution(Hazard.PLUMBING, phrase("The drain, its trap and its vent are a licensed plumber's work"), _LOCAL)
-ACCESS = Caution(
-    Hazard.ACCESS,
-    phrase("Accessible design has rules of its own; have a licensed designer check this floor against them"),
-    _LOCAL,
-)
-MIXING_DUST = Caution(
-    Hazard.SILICA,
-    phrase(
-        "Dust of dry mix and sand holds silica, which harms the lungs for good: at most 50 ug/m3, action from 25. Mix "
-        "outdoors or with extraction and choose the respirator by assessment, for mixing is not in the rule's Table 1"
-    ),
-    phrase("29 CFR 1926.1153"),
-)
-CUTTING_DUST = Caution(
-    Hazard.SILICA,
-    phrase(
-        "Cut and grind tile, board, bed and masonry wet or with extraction, never dry: the "
-        "dust holds silica, at most 50 ug/m3, action from 25"
-    ),
-    phrase("29 CFR 1926.1153"),
-)
-WET_CEMENT = Caution(
-    Hazard.WET_CEMENT,
-    phrase(
-        "Wet cement (pH to about 12.9) burns skin within hours, at first without pain. Wear "
-        "waterproof gloves and knee pads, rinse at once, and change what is soaked"
-    ),
-    NO_SOURCE,
-)
+_LOCAL, _SILICA_RULE = phrase("the local code"), phrase("29 CFR 1926.1153")
+_STANDING = {
+    "local-code": (Hazard.LOCAL_CODE, _LOCAL),
+    "plumbing": (Hazard.PLUMBING, _LOCAL),
+    "access": (Hazard.ACCESS, _LOCAL),
+    "mixing-dust": (Hazard.SILICA, _SILICA_RULE),
+    "cutting-dust": (Hazard.SILICA, _SILICA_RULE),
+    "wet-cement": (Hazard.WET_CEMENT, NO_SOURCE),
+}
+
+
+def careful(*names: str) -> tuple[Caution, ...]:
+    """Cautions that are the same on every floor, by their names in `wording.toml`."""
+    told = wording("cautions")
+    return tuple(Caution(_STANDING[name][0], told[name], _STANDING[name][1]) for name in names)
 
 
 def structure(work: Work) -> Caution:

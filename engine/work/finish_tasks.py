@@ -7,8 +7,10 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from ..job.model import EdgeKind
+from ..packed import wording
 from ..phrases import phrase
-from . import cautions, practice
+from . import practice
+from .cautions import careful, structure
 from .layers import LayerName
 from .practice import NO_SOURCE
 from .steps import Said, Task, Wait, plain, sources
@@ -18,10 +20,6 @@ if TYPE_CHECKING:
     from .whole import Work
 
 _LININGS = (LayerName.LINER, LayerName.MEMBRANE)
-PASSED = phrase(
-    "It passes when the water stands as high as before, less only what a bucket of water beside it lost, and "
-    "everything round and under it is dry. Let the inspector see it where one has to"
-)
 
 
 def lining(work: Work) -> Task:
@@ -89,14 +87,14 @@ def flood(work: Work) -> Task:
             least.source,
         ),
         Said(phrase("The code's own least is {code}", code=time_words(code.value)), code.source),
-        Said(PASSED, NO_SOURCE),
+        Said(wording("work")["flood-passed"], NO_SOURCE),
     )
-    carried = (cautions.structure(work),) if work.site.is_wood else ()
+    carried = (structure(work),) if work.site.is_wood else ()
     return Task(
         phrase("Flood test"),
         says,
         (phrase("test plug"), phrase("water"), phrase("bucket")),
-        (cautions.LOCAL_CODE, *carried),
+        (*careful("local-code"), *carried),
         least.value,
     )
 
@@ -132,14 +130,16 @@ def _fill(work: Work) -> Iterator[Said]:
     )
 
 
-DRAINING = Task(
-    phrase("Drain and dry"),
-    plain(
-        phrase("Pull the plug, watch the water run to the drain, and mark where any stays"),
-        phrase("Let the lining dry off before it is covered"),
-    ),
-    (phrase("towels"),),
-)
+def draining() -> Task:
+    """Letting the test's water out."""
+    return Task(
+        phrase("Drain and dry"),
+        plain(
+            phrase("Pull the plug, watch the water run to the drain, and mark where any stays"),
+            phrase("Let the lining dry off before it is covered"),
+        ),
+        (phrase("towels"),),
+    )
 
 
 def tiling(work: Work) -> Task:
@@ -159,7 +159,7 @@ def _tiling(grate: str, *, is_between: bool) -> Task:
             *weep,
         ),
         (phrase("tile"), phrase("tile mortar")),
-        (cautions.CUTTING_DUST, cautions.WET_CEMENT),
+        careful("cutting-dust", "wet-cement"),
         wait=Wait(
             practice.TILE_WAIT,
             phrase(
@@ -171,21 +171,27 @@ def _tiling(grate: str, *, is_between: bool) -> Task:
     )
 
 
-GROUTING = Task(
-    phrase("Grout and seal"),
-    plain(
-        phrase("Grout the joints; leave the joint at walls and curb open and fill it with sealant"),
-        phrase("How much grout is not reckoned here: it goes by the tile's joints"),
-    ),
-    (phrase("grout"), phrase("sealant")),
-    (cautions.MIXING_DUST, cautions.WET_CEMENT),
-    wait=Wait(
-        practice.GROUT_WAIT,
-        phrase(
-            "Keep water off it {time} before the first shower; the grout maker's time goes first",
-            time=time_words(practice.GROUT_WAIT),
+def grouting() -> Task:
+    """Grouting the tile, and waiting until it may get wet."""
+    return Task(
+        phrase("Grout and seal"),
+        plain(
+            phrase("Grout the joints; leave the joint at walls and curb open and fill it with sealant"),
+            phrase("How much grout is not reckoned here: it goes by the tile's joints"),
         ),
-        NO_SOURCE,
-    ),
-)
-USING = Task(phrase("First shower"), plain(phrase("Run water, and see that it leaves no birdbath")))
+        (phrase("grout"), phrase("sealant")),
+        careful("mixing-dust", "wet-cement"),
+        wait=Wait(
+            practice.GROUT_WAIT,
+            phrase(
+                "Keep water off it {time} before the first shower; the grout maker's time goes first",
+                time=time_words(practice.GROUT_WAIT),
+            ),
+            NO_SOURCE,
+        ),
+    )
+
+
+def using() -> Task:
+    """The first shower."""
+    return Task(phrase("First shower"), plain(phrase("Run water, and see that it leaves no birdbath")))

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from ..bed.drains import SetDrain
 from ..job.model import Barrier, EdgeKind, RulebookName
+from ..packed import wording
 from ..phrases import phrase
 from ..quantities import Units, format_fall, format_length
-from . import cautions
+from .cautions import careful, structure
 from .heights import Beside
 from .layers import LayerName
 from .rules import Rule, Rules
@@ -30,21 +31,6 @@ _BARRIERS = {
 }
 _ACCESSIBLE = (RulebookName.US_ACCESSIBLE, RulebookName.DE_DIN18040)
 _CONCRETE = plain(phrase("Clean the slab of paint, curing compound, dust and loose concrete, down to what holds"))
-STRIPS = Task(
-    phrase("Mark the walls and fix the strips"),
-    plain(
-        phrase("Mark the walls: every mark of this plan, down from the level line"),
-        phrase(
-            "Cut the strips to the cut list and fix them with their tops on the marks, bedded in "
-            "a little mud where there is a gap under them"
-        ),
-        phrase(
-            "Cut the straightedge to its longest length; it has to reach from strip to flange "
-            "and must not ride on the flange's far edge"
-        ),
-    ),
-    (phrase("level line"), phrase("strips"), phrase("straightedge")),
-)
 
 
 def floor_tasks(work: Work) -> Iterator[Task]:
@@ -54,18 +40,18 @@ def floor_tasks(work: Work) -> Iterator[Task]:
     yield _drain(work)
     yield from _thresholds(work)
     yield from _rough_floor(work)
-    yield STRIPS
+    yield _strips()
 
 
 def _check(work: Work) -> Task:
-    accessible = (cautions.ACCESS,) if work.site.job.rulebook in _ACCESSIBLE else ()
+    accessible = careful("access") if work.site.job.rulebook in _ACCESSIBLE else ()
     return Task(
         phrase("Check the floor and the plan"),
         (
             *plain(phrase("Read the findings of this plan; do not start while one of them is a stop")),
             *(_wood(work.site.rules, work.site.units) if work.site.is_wood else _CONCRETE),
         ),
-        cautions=(cautions.LOCAL_CODE, cautions.structure(work), *accessible),
+        cautions=(*careful("local-code"), structure(work), *accessible),
     )
 
 
@@ -100,7 +86,7 @@ def _drain(work: Work) -> Task:
             *_outlet(work.site.rules, work.site.units),
         ),
         (phrase("test plug"), phrase("tape")),
-        (cautions.PLUMBING,),
+        careful("plumbing"),
     )
 
 
@@ -152,7 +138,7 @@ def _curb(work: Work, edges: list[str]) -> Task:
             ),
             *_curb_height(work),
         ),
-        cautions=(cautions.CUTTING_DUST,),
+        cautions=careful("cutting-dust"),
     )
 
 
@@ -201,3 +187,15 @@ def _under_needs(work: Work) -> Iterator[str]:
         yield phrase("lath: {sheets}", sheets=counted(work.lath.sheets, "sheet"))
         if work.site.is_wood:
             yield phrase("staples: {fasteners}", fasteners=work.lath.fasteners)
+
+
+def _strips() -> Task:
+    return Task(
+        phrase("Mark the walls and fix the strips"),
+        plain(
+            phrase("Mark the walls: every mark of this plan, down from the level line"),
+            wording("work")["cut-strips"],
+            wording("work")["cut-straightedge"],
+        ),
+        (phrase("level line"), phrase("strips"), phrase("straightedge")),
+    )

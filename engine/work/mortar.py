@@ -5,7 +5,6 @@ from typing import TypeAlias
 
 from ..job.defaults import bag, bag_yield, default_text, parts, supply, waste
 from ..job.model import Supply
-from ..phrases import phrase
 from ..records import record
 from . import practice
 from .portions import Portions
@@ -13,10 +12,6 @@ from .rules import Rules
 from .site import Site
 
 _NOISE = 1e-9  # of a bag: float noise this small buys no other one
-SQUEEZE = phrase(
-    "Squeeze a handful: it holds its shape, crumbles when it is poked, and leaves the glove barely damp. If it will "
-    "not hold together, add water a cup at a time; if it is shiny or water runs out, add dry mix"
-)
 
 
 @record

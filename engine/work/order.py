@@ -36,12 +36,12 @@ def _tasks(work: Work) -> Iterator[Task]:
     yield bed_tasks.checking(work)
     yield finish_tasks.lining(work)
     yield finish_tasks.flood(work)
-    yield finish_tasks.DRAINING
+    yield finish_tasks.draining()
     if work.site.is_between:
         yield bed_tasks.upper_packing(work)
     yield finish_tasks.tiling(work)
-    yield finish_tasks.GROUTING
-    yield finish_tasks.USING
+    yield finish_tasks.grouting()
+    yield finish_tasks.using()
 
 
 def dated(tasks: Iterable[Task], start: date | None) -> Iterator[Step]:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from .lining import BarrierSheet
     from .whole import Work
 
-__all__ = ["NOT_RECKONED", "Item", "Purchase", "amount", "item_words", "shopping"]
+__all__ = ["Item", "Purchase", "amount", "item_words", "shopping"]
 
 _NOISE = 1e-9
 _MEASURES = ("sq ft", "m2")  # units of what is not sold by the piece
@@ -44,11 +44,6 @@ class Purchase:
     source: str
 
 
-NOT_RECKONED = phrase(
-    "Not reckoned here: tools, the drain and its grate, the curb's core, wall board, grout and sealant"
-)
-
-
 def amount(purchase: Purchase) -> str:
     """A quantity in words: "3 bags of 80 lb", "21 sq ft", "1 box of 1000", "15 sq ft, 5/16 in thick"."""
     count, unit = int(purchase.quantity), purchase.unit
@@ -59,7 +54,7 @@ def amount(purchase: Purchase) -> str:
 
 
 def shopping(work: Work) -> tuple[Purchase, ...]:
-    """What has to be bought for a planned floor, but for `NOT_RECKONED`."""
+    """What has to be bought for a planned floor, but for what is not reckoned."""
     return (*_mud(work), *_sheets(work), *_lining(work), *_boards(work), *_tile(work))
 
 

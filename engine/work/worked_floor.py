@@ -11,7 +11,7 @@ from ..phrases import phrase
 from ..quantities import INCH, format_length
 from ..survey.place_words import place_words
 from ..survey.places import locate_all
-from . import cautions
+from .cautions import careful
 from .steps import Task, plain
 
 if TYPE_CHECKING:
@@ -54,5 +54,5 @@ def worked_floor(work: Work) -> Iterator[Task]:
     ]
     down, up = (0.0, 0.0) if site.is_wood else (max(by), -min(by))
     after = [_STRAIGHT, *[_LIFTS] * (up > 0), *[_BROKEN_OUT] * (down > CUT), _AGAIN]
-    dust = (cautions.CUTTING_DUST,) * (down > 0)
+    dust = careful("cutting-dust") if down > 0 else ()
     yield Task(phrase("Work the rough floor"), plain(*orders, *after), cautions=dust)

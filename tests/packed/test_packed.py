@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import bz2
 import json
+import re
 import tomllib
 from pathlib import Path
 
 import pytest
 
+from engine.job.rule_figures import Figure
+from engine.work.cautions import _STANDING
+
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "engine/sheets/page"
 SOURCES = {
+    ROOT / "engine/wording.json.bz2": [ROOT / "engine/wording.toml"],
     ROOT / "engine/sheets/derivations.json.bz2": [ROOT / "engine/sheets/derivations.toml"],
     ROOT / "tui/explanations/texts.json.bz2": sorted((ROOT / "tui/explanations").glob("*.toml")),
     ROOT / "engine/limits/books.json.bz2": sorted((ROOT / "engine/limits").glob("*.toml")),
@@ -42,3 +47,16 @@ def test_no_entry_is_told_twice():
     for sources in SOURCES.values():
         keys = [key for path in sources for key in entries(path)]
         assert len(keys) == len(set(keys)) > 0
+
+
+def test_every_wording_is_told_and_no_other_is_asked_for():
+    """Figures, rules and cautions go by their own names, all else by names in the sources."""
+    words = entries(ROOT / "engine/wording.toml")
+    assert set(words["figures"]) == {figure.key for figure in Figure} > set(words["told"])
+    assert set(words["cautions"]) == set(_STANDING)
+    sources = "\n".join(
+        path.read_text(encoding="utf-8") for top in ("engine", "tui") for path in (ROOT / top).rglob("*.py")
+    )
+    for part in ("proof", "work", "why"):
+        asked = re.findall(rf"""wording\(.{part}.\)\[(.*?)\]""", sources)
+        assert {name for names in asked for name in re.findall(r"[a-z]+(?:-[a-z]+)*", names)} >= set(words[part]), part

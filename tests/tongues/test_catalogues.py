@@ -28,10 +28,7 @@ from tui.tongues.catalogue import digest, parts_of
 
 ROOT = Path(__file__).parents[2]
 CATALOGUES = sorted((ROOT / "tui" / "tongues").glob("*/LC_MESSAGES/fallmark.po"))
-PATTERNS = {
-    "phrase": 1,
-    "counted_phrase": 2,
-}  # what makes sentences, and how many of its arguments are patterns
+PATTERNS = {"phrase": 1, "counted_phrase": 2}  # what makes sentences, and how many of its arguments are patterns
 DEFINED = "engine/phrases.py"
 WIDEST = 9 * 256 + 255  # from one digest to the next
 MODULI = range(1 << 19, (1 << 19) + 20_000)  # so wide that a text no catalogue has is hardly ever taken for one
@@ -75,7 +72,7 @@ def of_python(file, keywords, tags, options):
 
 
 def of_toml(file, keywords, tags, options):
-    """All texts of a file of explanations."""
+    """All texts of a file of explanations, or of standing words."""
     del keywords, tags, options
     for entry in tomllib.loads(file.read().decode()).values():
         yield from ((1, "gettext", text, []) for text in entry.values())
@@ -96,6 +93,7 @@ def template() -> Catalog:
         ways = [
             ("**.py", of_python),
             ("explanations/**.toml", of_toml),
+            ("wording.toml", of_toml),
             ("limits/**.toml", of_rulebook),
         ]
         for name, _, message, _, _ in extract_from_dir(ROOT / folder, ways):
@@ -246,7 +244,7 @@ def test_there_is_a_catalogue_for_every_tongue_but_english():
 
 
 def test_every_pattern_is_a_literal_that_can_be_gathered():
-    """But for explanations and what rulebooks name, which are gathered from their files."""
+    """But for explanations, standing words and what rulebooks name, which are gathered from their files."""
     astray = [
         f"{source.relative_to(ROOT)}:{line}"
         for folder in ("engine", "tui")
@@ -258,6 +256,7 @@ def test_every_pattern_is_a_literal_that_can_be_gathered():
         "tui/explanations/__init__.py",
         "engine/limits/figure_page.py",
         "engine/limits/rulebook.py",
+        "engine/packed.py",
     }, astray
 
 

@@ -3,8 +3,9 @@
 import re
 from pathlib import Path
 
+from engine.packed import wording
 from tests.wizard.test_findings import until_cured
-from tui.rule_names import _NAMES, rule_name, rule_title
+from tui.rule_names import rule_name, rule_title
 
 ENGINE = Path(__file__).parents[2] / "engine"
 SIGNAL_BOX = ENGINE.parent / "sample_jobs" / "signal_box.toml"
@@ -14,8 +15,8 @@ def test_every_rule_of_the_engine_has_words_and_no_other_has():
     files = [*(ENGINE / "limits" / "checks").glob("*.py"), *(ENGINE / "proof").glob("*.py")]
     texts = [file.read_text(encoding="utf-8") for file in files]
     named = {name for text in texts for name in re.findall(r'"([a-z]+(?:-[a-z]+)+|ponding)"', text)}
-    assert named == set(_NAMES)
-    assert len({rule_name(rule) for rule in _NAMES}) == len(_NAMES)
+    assert named == set(wording("rules"))
+    assert len(set(wording("rules").values())) == len(named)
 
 
 def test_a_rule_without_words_keeps_its_name():

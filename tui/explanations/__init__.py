@@ -2,7 +2,7 @@
 
 import re
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 
 from engine.packed import unpacked
 from engine.phrases import phrase
@@ -34,7 +34,7 @@ class Explanation:
 
 @cache
 def _all() -> dict[str, Explanation]:
-    told = unpacked(files(__package__).joinpath("texts.json.bz2").read_bytes())
+    told = unpacked(Path(__file__).with_name("texts.json.bz2"))
     return {key: Explanation(**{part: phrase(words) for part, words in entry.items()}) for key, entry in told.items()}
 
 

@@ -10,6 +10,7 @@ from engine.job.model import BedShape
 from engine.layout.marks import Mark
 from engine.limits.drain_range import range_words
 from engine.limits.words import fall_over, fall_under, length_over, length_under
+from engine.packed import wording
 from engine.phrases import joined, phrase, shaped
 from engine.plan import Plan
 from engine.quantities import CUBIC_FOOT, LITRE, Units, format_area, format_share, format_volume, round_up
@@ -17,15 +18,7 @@ from engine.remedies.fits import fits
 from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
-from engine.sheets.sure_words import (
-    HAND_HOLDS,
-    HAND_TITLE,
-    SURE_HOLDS,
-    SURE_TITLE,
-    hand_rows,
-    marks_sure_words,
-    sure_rows,
-)
+from engine.sheets.sure_words import HAND_TITLE, SURE_TITLE, hand_rows, marks_sure_words, sure_rows
 from engine.sheets.words import Row
 from engine.survey.outline import FloorOutline
 from engine.survey.place_words import place_words
@@ -187,15 +180,15 @@ def _at(text: str, spot: Spot, plan: Plan) -> str:
 
 def sure(plan: Plan) -> Listing:
     """How sure the depth is, and what room there is for the hand."""
-    yield from _part(SURE_TITLE, list(sure_rows(plan)), SURE_HOLDS, "sure")
-    yield from _part(HAND_TITLE, list(hand_rows(plan)), HAND_HOLDS, "hand")
+    yield from _part(SURE_TITLE, list(sure_rows(plan)), "sure")
+    yield from _part(HAND_TITLE, list(hand_rows(plan)), "hand")
 
 
-def _part(title: str, found: Sequence[Row], holds: str, topic: str) -> Listing:
+def _part(title: str, found: Sequence[Row], topic: str) -> Listing:
     if not found:
         return
     yield head(title)
     yield from rows(found, topic)
     yield BLANK
-    yield SheetLine(holds)
+    yield SheetLine(wording("holds")[topic])
     yield BLANK

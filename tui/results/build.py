@@ -1,8 +1,9 @@
 """The pages of what is built: layers with finished heights, and the mud with its load."""
 
+from engine.packed import wording
 from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import Units
-from engine.sheets.text.build import LOAD_WORDS, height_rows, load_rows, mortar_rows, of_work
+from engine.sheets.text.build import height_rows, load_rows, mortar_rows, of_work
 from engine.work.mortar import Bags
 from engine.work.portions import Portion
 from engine.work.shopping import mixed_words
@@ -35,7 +36,7 @@ def mud(work: Work) -> Listing:
     yield BLANK
     yield head(phrase("Load on the floor"))
     yield from rows(load_rows(work), "load")
-    yield SheetLine(LOAD_WORDS)
+    yield SheetLine(wording("work")["load"])
 
 
 def _bought(work: Work) -> tuple[str, str, About]:

@@ -1,14 +1,15 @@
 """The pages for the site: shopping, the order of work, the flood test, other ways to build."""
 
+from engine.packed import wording
 from engine.phrases import joined, phrase, shaped
 from engine.quantities import Units
 from engine.sheets.text.build import of_work
 from engine.sheets.text.site import FITS, WAYS, way_load
-from engine.work.alternatives import NO_PRICES, OWN_PRICES, Way
+from engine.work.alternatives import Way
 from engine.work.cautions import Hazard
 from engine.work.costs import line_words, shopping_bill, total_words, way_bill
 from engine.work.finish_tasks import flood as flood_task
-from engine.work.shopping import NOT_RECKONED, amount, item_words
+from engine.work.shopping import amount, item_words
 from engine.work.steps import Said, Step, Task
 from engine.work.whole import Work
 from engine.work.words import length_over, mass_over, time_words, volume_over
@@ -44,7 +45,7 @@ def shopping(work: Work) -> Listing:
     if bill is not None:
         yield line(phrase("Cost in all: {total}", total=total_words(bill)), "costs", About("costs"))
     yield BLANK
-    yield SheetLine(joined("", [NOT_RECKONED, "."]))
+    yield SheetLine(joined("", [wording("work")["not-reckoned"], "."]))
     yield SheetLine(phrase("F1 tells how each was reckoned."))
 
 
@@ -125,7 +126,7 @@ def ways(work: Work) -> Listing:
             cost = phrase("  cost: {total}", total=total_words(bill))
             yield line(cost, f"way:{way.name.value}:cost", About("costs"), hangs=4)
     yield BLANK
-    yield SheetLine(OWN_PRICES if shopping_bill(work) else NO_PRICES)
+    yield SheetLine(wording("work")["own-prices" if shopping_bill(work) else "no-prices"])
 
 
 def _way(way: Way, units: Units) -> Listing:

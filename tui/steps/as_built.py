@@ -7,9 +7,10 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_under, length_over
+from engine.packed import wording
 from engine.phrases import joined, phrase
-from engine.proof.log import STANDARD, Verdict
-from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
+from engine.proof.log import Verdict
+from engine.proof.words import error_words, extent, mend_order, worst_words
 from engine.quantities import Dimension, Units
 from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
 from engine.survey.place_words import place_words
@@ -120,7 +121,11 @@ def _mends(view: View) -> list[Row]:
         words(f"built.mend{i}", joined("", ["- ", mend_order(mend, built, view.job.units)]))
         for i, mend in enumerate(built.mending.mends)
     ]
-    return [*rows, words("built.green", WHILE_GREEN), words("built.set", ONCE_SET)]
+    return [
+        *rows,
+        words("built.green", wording("proof")["while-green"]),
+        words("built.set", wording("proof")["once-set"]),
+    ]
 
 
 def _falls(view: View) -> list[Row]:
@@ -145,5 +150,5 @@ def _flood(view: View) -> list[Row]:
         view.text_row("flood_test.bucket", left_out=phrase("no bucket beside")),
         view.choice_row("flood_test.leaked", YES_NO, left_out="false"),
         *verdict,
-        words("built.standard", STANDARD),
+        words("built.standard", wording("proof")["standard"]),
     ]

@@ -1,42 +1,21 @@
 """Which figures are the user's own, what each stands for, and how to go back."""
 
 from collections.abc import Mapping
-from typing import Final
+from functools import cache
 
 from ...job.model import BedShape
-from ...job.rule_figures import Figure
+from ...job.rule_figures import Figure, figure_of
+from ...packed import wording
 from ...phrases import phrase
 from ..rulebook import Limit, Origin
 from ..words import figure_words
 from .case import NOISE, RELATIVE_NOISE, Case, Finding, Findings, Level
 
-_STEPS = phrase("told in the order of work and judged by no rule")
-_IN_FINDING = phrase("told beside what a rule says and judged by none")
-TOLD: Final[Mapping[Figure, str]] = {  # figures that no rule and no reckoning goes by, and where they stand instead
-    Figure.ROSE_REACH: phrase("judged by no rule: the whole floor is held to the least fall, wherever the rose hangs"),
-    Figure.CURB_TOP_FALL: _STEPS,
-    Figure.OUTLET_LEAST: _STEPS,
-    Figure.OUTLET_USUAL: _STEPS,
-    Figure.DRAIN_DEPTH_USUAL: _STEPS,
-    Figure.WARM_LEAST: _STEPS,
-    Figure.OUT_OF_FLAT_IN_10_FT: phrase(
-        "told in the order of work; of the other ways to build it, a receptor's floor is judged by it"
-    ),
-    Figure.LARGE_FORMAT_EDGE: phrase("told in the order of work: it tells which flatness a bed is checked for"),
-    Figure.LARGE_FORMAT_OUT_OF_FLAT_IN_10_FT: _STEPS,
-    Figure.LARGE_FORMAT_OUT_OF_FLAT_IN_2_FT: _STEPS,
-    Figure.STIFFNESS_CERAMIC: _STEPS,
-    Figure.STIFFNESS_STONE: _STEPS,
-    Figure.LIVE_LOAD: _STEPS,
-    Figure.PAN_TEST_TIME: _STEPS,
-    Figure.FLOOD_TIME_MOST: _STEPS,
-    Figure.FLOOD_FALL_MOST: _STEPS,
-    Figure.FLOOD_WAIT_COLD: _STEPS,
-    Figure.LIFT_MOST: phrase("told in the order of work, where a bag is held against it"),
-    Figure.THRESHOLD_MOST_TRANSFER: _IN_FINDING,
-    Figure.DEAD_LOAD_USUAL: _IN_FINDING,
-    Figure.MOSAIC_AREA: _IN_FINDING,
-}
+
+@cache
+def told_only() -> Mapping[Figure, str]:
+    """The figures that no rule and no reckoning goes by, and where they stand instead."""
+    return {figure_of(key): words for key, words in wording("told").items()}
 
 
 def check_own_figures(case: Case) -> Findings:
@@ -71,8 +50,8 @@ def _own_figure(case: Case, figure: Figure, limit: Limit) -> Finding:
     what = phrase("the {words}, {limit},", words=figure.words, limit=figure_words(figure, limit, case.units))
     replaced = "" if limit.replaces is None else figure_words(figure, limit.replaces, case.units)
     instead = _instead(limit, replaced)
-    if figure in TOLD:
-        instead = phrase("{instead}; {told}", instead=instead, told=TOLD[figure])
+    if told := told_only().get(figure):
+        instead = phrase("{instead}; {told}", instead=instead, told=told)
     return _own(what, figure.words, instead, f"figures.{figure.key}")
 
 

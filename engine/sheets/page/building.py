@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from ...limits.words import length_over, length_under
+from ...packed import wording
 from ...plan import Needs, Plan
 from ...quantities import Units
 from ...records import record
-from ...work.alternatives import NO_PRICES
 from ...work.cautions import Caution
 from ...work.costs import Bill, line_words, shopping_bill, total_words
 from ...work.heights import Heights
@@ -202,4 +202,5 @@ def ways(plan: Plan) -> tuple[list[str], list[WayRow], str]:
         return [], [], ""
     table = way_table(plan.work)
     rows = [WayRow(name, cells) for name, *cells in zip(*table.values(), strict=True)]
-    return [head for head in table if head], rows, f"{_IN_WORDS} {_COSTS if WAY_COST in table else NO_PRICES}"
+    costs = _COSTS if WAY_COST in table else wording("work")["no-prices"]
+    return [head for head in table if head], rows, f"{_IN_WORDS} {costs}"

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from ...limits.words import fall_under, length_over
 from ...limits.work_rules import rules_of
+from ...packed import wording
 from ...plan import Job, Needs, Plan
-from ...proof.log import MOST_DRIED, STANDARD, FloodLog
-from ...proof.words import ONCE_SET, WHILE_GREEN, extent, mend_order, worst_words
+from ...proof.log import MOST_DRIED, FloodLog
+from ...proof.words import extent, mend_order, worst_words
 from ...quantities import Units, format_length
 from ...records import record
 from ...survey.place_words import place_words
@@ -36,7 +37,8 @@ def built_words(plan: Plan) -> BuiltWords | None:
     if isinstance(built, Needs):
         return BuiltWords((("Not judged yet", built.says),), (), ())
     mends = tuple(mend_order(mend, built, units) for mend in built.mending.mends)
-    return BuiltWords(tuple(_facts(built, units)), mends, (WHILE_GREEN, ONCE_SET) if mends else ())
+    how = (wording("proof")["while-green"], wording("proof")["once-set"]) if mends else ()
+    return BuiltWords(tuple(_facts(built, units)), mends, how)
 
 
 def _facts(built: AsBuilt, units: Units) -> Iterator[tuple[str, str]]:
@@ -76,7 +78,7 @@ def log_words(plan: Plan, sources: Sources) -> LogWords | None:
         verdict="" if judged is None else judged.verdict.value.upper(),
         says="" if judged is None else _says(judged, plan),
         judged_by=_judged_by(plan),
-        standard=STANDARD,
+        standard=wording("proof")["standard"],
         source=sources.number(source),
     )
 

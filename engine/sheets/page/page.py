@@ -10,9 +10,8 @@ from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
 from ...errors import harmless
-from ...packed import unpacked
+from ...packed import unpacked, wording
 from ...plan import Needs, Plan
-from ...work.shopping import NOT_RECKONED
 from ..cut_words import proof_words
 from ..remedy_words import counts
 from ..sure_words import marks_sure_words
@@ -87,7 +86,7 @@ def _inert(value: object) -> object:
 @cache
 def _texts() -> dict[str, str]:
     """The templates and the stylesheet by their files' names, as `tests/packed` packs them."""
-    texts: dict[str, str] = unpacked(Path(__file__).with_name("page.json.bz2").read_bytes())
+    texts: dict[str, str] = unpacked(Path(__file__).with_name("page.json.bz2"))
     return texts
 
 
@@ -150,7 +149,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "shopping": building.bought(plan, sources),
         "cost": building.cost(plan),
         "lath": building.lath_pieces(plan),
-        "not_reckoned": NOT_RECKONED,
+        "not_reckoned": wording("work")["not-reckoned"],
         "steps": building.steps(plan, sources),
         "ways": ways,
         "way_heads": way_heads,

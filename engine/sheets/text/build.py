@@ -5,6 +5,7 @@ from typing import TypeVar
 
 from ...job.model import EdgeKind
 from ...limits.words import length_over, length_under, nearly
+from ...packed import wording
 from ...phrases import joined, phrase, shaped
 from ...plan import Needs, Plan
 from ...quantities import Units, format_share
@@ -13,17 +14,13 @@ from ...work import words
 from ...work.heights import Beside
 from ...work.lath import LathPiece, piece_box
 from ...work.layers import LayerName
-from ...work.mortar import SQUEEZE, Bags, Mortar
+from ...work.mortar import Bags, Mortar
 from ...work.site import Site
 from ...work.whole import Work
 from ...work.words import counted, load_over, load_under, mass_over, volume_over, water_words
 from ..words import Row, below, heading, item, section
 
 _KINDS = {EdgeKind.WALL: phrase("wall"), EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}
-LOAD_WORDS = phrase(
-    "Whether a floor carries this is for a licensed engineer to say. A mortar bed weighs more than many wood floors "
-    "are allowed."
-)
 _T = TypeVar("_T")
 
 
@@ -186,7 +183,7 @@ def mortar_rows(work: Work) -> Iterator[Row]:
         phrase("{water} in all; the sand's own damp counts", water=water_words(*found.water, units)),
         path="mortar.water.most",
     )
-    yield Row(phrase("How wet"), SQUEEZE)
+    yield Row(phrase("How wet"), wording("work")["squeeze"])
     yield Row(
         phrase("Batches"),
         phrase(
@@ -248,7 +245,7 @@ def _portions(work: Work) -> Row:
 @of_work
 def load(work: Work) -> Iterator[str]:
     """What it weighs on the floor, on average and where the bed is deepest."""
-    return section("Load on the floor", load_rows(work), LOAD_WORDS)
+    return section("Load on the floor", load_rows(work), wording("work")["load"])
 
 
 def load_rows(work: Work) -> Iterator[Row]:

@@ -7,13 +7,14 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from ...limits.words import fall_over, fall_under, length_over
+from ...packed import wording
 from ...plan import Needs, Plan
-from ...proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
+from ...proof.words import error_words, extent, mend_order, worst_words
 from ...quantities import Units, format_area, format_length, format_share
 from ...survey.place_words import place_words
 from ..built_falls import MOST_TOLD, built_falls, fall_words
 from ..catchment_words import built_catchments, planned_catchments, share_words
-from ..sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
+from ..sure_words import HAND_TITLE, SURE_TITLE, hand_rows, sure_rows
 from ..words import entry, heading, item, paragraph, section
 
 if TYPE_CHECKING:
@@ -24,12 +25,12 @@ _MOST_ROWS = 60  # stations and lines past these stand in the plan as JSON
 
 def sure(plan: Plan) -> Iterator[str]:
     """How sure the depth is, which reading would help most, and what slip would show."""
-    return section(SURE_TITLE, sure_rows(plan), SURE_HOLDS)
+    return section(SURE_TITLE, sure_rows(plan), wording("holds")["sure"])
 
 
 def hand(plan: Plan) -> Iterator[str]:
     """How much room the plan leaves for a hand that is not perfect."""
-    return section(HAND_TITLE, hand_rows(plan), HAND_HOLDS)
+    return section(HAND_TITLE, hand_rows(plan), wording("holds")["hand"])
 
 
 def as_built(plan: Plan) -> Iterator[str]:
@@ -92,8 +93,8 @@ def _mends(built: AsBuilt, units: Units) -> Iterator[str]:
         yield from item(mend_order(mend, built, units))
     left = "no water stands" if not mending.ponds_left else f"{mending.ponds_left} ponds are left"
     yield from paragraph(f"With that done {left}, and the least fall is {fall_under(mending.least_fall.value, units)}.")
-    yield from paragraph(WHILE_GREEN)
-    yield from paragraph(ONCE_SET)
+    yield from paragraph(wording("proof")["while-green"])
+    yield from paragraph(wording("proof")["once-set"])
 
 
 def flood_log(plan: Plan) -> Iterator[str]:

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 
+from ...packed import wording
 from ...phrases import phrase
 from ...quantities import Units
-from ...work.alternatives import NO_PRICES, OWN_PRICES, Fits, Way, WayName
+from ...work.alternatives import Fits, Way, WayName
 from ...work.costs import Bill, line_words, money, shopping_bill, total_words, way_bill
-from ...work.shopping import NOT_RECKONED, amount, item_words
+from ...work.shopping import amount, item_words
 from ...work.steps import Said, Step
 from ...work.whole import Work
 from ...work.words import load_over, mass_over, time_words, volume_over
@@ -38,7 +39,7 @@ def shopping(work: Work) -> Iterator[str]:
             yield from paragraph(f"Cost: {line_words(line, bill.currency)}", "  ")
     if bill:
         yield from entry("Cost in all", total_words(bill))
-    yield from paragraph(f"{NOT_RECKONED}.")
+    yield from paragraph(f"{wording('work')['not-reckoned']}.")
 
 
 # --- order of work
@@ -95,7 +96,7 @@ def ways(work: Work) -> Iterator[str]:
         if bill:
             yield from item(f"Cost: {total_words(bill)}")
     yield ""
-    yield from paragraph(OWN_PRICES if WAY_COST in table else NO_PRICES)
+    yield from paragraph(wording("work")["own-prices" if WAY_COST in table else "no-prices"])
 
 
 def way_table(work: Work) -> dict[str, list[str]]:
