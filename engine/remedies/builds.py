@@ -19,9 +19,9 @@ from ..work.flood import flood_test
 from ..work.heights import heights
 from ..work.load import Load, load
 from ..work.site import Site
-from .drain_height import moved
 from .remedy import Idea, Ideas
 from .retold import Kept
+from .set_drops import eased
 from .trials import Trials
 
 _STEP = {Units.INCH: parse("1 psf", Dimension.LOAD, Units.INCH), Units.MM: 0.05}  # [kPa] steps that loads are named in
@@ -113,14 +113,14 @@ def _longer(trials: Trials, floor: FloorOutline, way: tuple[float, float], ends:
     return Idea(words, (*change, *kept.change), float(grown.sum()))
 
 
-def lighten(trials: Trials, _: Finding) -> Ideas:
+def lighten(trials: Trials, finding: Finding) -> Ideas:
     """All drains lower, and the bed thinner with them, until the floor bears it where the bed is deepest."""
     found = _loaded(trials)
     if found is None or found[1].allowance is None:
         return
     site, loaded = found
     over = max(loaded.worst.value, loaded.test_worst) - found[1].allowance
-    yield from moved(trials, -over / site.rules.bed_load_an_inch.value * INCH)
+    yield from eased(trials, finding, -over / site.rules.bed_load_an_inch.value * INCH)
 
 
 def allow_load(trials: Trials, _: Finding) -> Ideas:

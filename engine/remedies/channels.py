@@ -13,8 +13,8 @@ from ..quantities import Dimension, parse, round_up
 from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from ..types import Array
-from .nearest import BESIDE, Lattice, Look, anywhere, nearest
-from .regions import MARGIN, clear_places
+from .nearest import BESIDE, Lattice, Look, nearest
+from .regions import MARGIN, apart, clear_places
 from .remedy import Change, Idea, Ideas
 from .shapes import lengthen_channel, rounded_to
 from .trials import NOISE, Trials
@@ -33,8 +33,10 @@ def channel_moves(trials: Trials, number: int, floor: FloorOutline, flange: Flan
     """A channel's shortest moves to where it stands clear on the floor, as it lies, then with its ends moved out."""
     lattice = Lattice(flange.centre, np.eye(2), trials.step)
     margin = MARGIN if trials.job.bed.shape is BedShape.LEVEL_WALLS else -BESIDE  # else it may touch walls
-    region = clear_places(floor, flange, trials.others(number, trials.step), margin)
-    pairs = nearest(lattice, region, anywhere, Look(flange.centre, np.inf, _TRIES, 0)).pairs
+    others = () if isinstance(trials.flanges, Needs) else trials.flanges
+    clear = apart(flange, (*others[:number], *others[number + 1 :]), trials.step)
+    region = clear_places(floor, flange, margin=margin)
+    pairs = nearest(lattice, region, clear, Look(flange.centre, np.inf, _TRIES, 0)).pairs
     yield from _and_longer(trials, number, [_moved(trials, number, flange, by) for by in pairs * trials.step])
 
 

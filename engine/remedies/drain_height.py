@@ -1,17 +1,16 @@
 """All drains raised or lowered by what is missing: closed forms, since the whole bed goes with them."""
 
 import math
-from collections.abc import Callable, Container
+from collections.abc import Callable
 
 from ..bed.depth import Depth
-from ..job.model import FloorKind
 from ..limits.checks.curb import curb_rises
 from ..limits.findings import Finding, Level
 from ..limits.rulebook import Figure
 from ..phrases import phrase
-from ..quantities import round_down, round_up
 from ..survey.spot import Needs
-from .remedy import Idea, Ideas
+from .remedy import Change, Ideas
+from .set_drops import eased, moved
 from .trials import DEPTHS, NOISE, Trials
 
 
@@ -20,7 +19,11 @@ def set_for_depth(trials: Trials, finding: Finding, *, is_just: bool = False) ->
 
     is_just: until it is nowhere under the floor, though it is thinner there than it should be.
     """
-    yield from moved(trials, up_for_depth(trials, finding.rule, trials.plan.depth, is_just=is_just))
+
+    def keeps(aside: Trials, change: Change) -> bool:
+        return keeps_depth(trials, finding.rule, aside.depth(change), is_just=is_just)
+
+    yield from eased(trials, finding, up_for_depth(trials, finding.rule, trials.plan.depth, is_just=is_just), keeps)
 
 
 def just_out(maker: Callable[..., Ideas]) -> Callable[[Trials, Finding], Ideas]:
@@ -90,7 +93,7 @@ def keeps_depth(trials: Trials, rule: str, depth: Depth | Needs | None, *, is_ju
 def set_for_curb(trials: Trials, finding: Finding) -> Ideas:
     """Lowered until the curb stands high enough over the finished drain, or raised until it is not too high."""
     if (up := up_for_curb(trials, finding)) is not None:
-        yield from moved(trials, up)
+        yield from eased(trials, finding, up)
 
 
 def up_for_curb(trials: Trials, finding: Finding) -> float | None:
@@ -98,51 +101,3 @@ def up_for_curb(trials: Trials, finding: Finding) -> float | None:
     rises, is_low = curb_rises(trials.case), finding.rule == "curb-low"
     limit = trials.case.book.find(Figure.CURB_LEAST if is_low else Figure.CURB_MOST)
     return None if rises is None or limit is None else rises[0 if is_low else 1] - limit.value
-
-
-def drops(trials: Trials) -> dict[int, float]:
-    """What the line reads on the drains [mm], entered or planned; none where one has none."""
-    drains = trials.plan.drains
-    found = [] if isinstance(drains, Needs) else [drain.drop for drain in drains]
-    return {i: drop for i, drop in enumerate(found) if drop is not None}
-
-
-def moved(trials: Trials, up: float) -> Ideas:
-    """All drains moved by `up` [mm], rounded to a step away from where they are; those left open go along."""
-    entered = {i: drain.drop.value for i, drain in enumerate(trials.job.drains) if drain.drop is not None}
-    entered = entered or drops(trials)
-    if math.isfinite(up) and not _is_into_wood(trials, up):
-        name = phrase("the drain" if len(trials.job.drains) == 1 else "every drain")
-        yield from drains_moved(trials, entered, entered, up, name)
-
-
-def set_drop(trials: Trials, drop: float, up: float) -> float:
-    """What the line reads on a drain set so much higher [mm]: on the step, away from where it was."""
-    return (round_down if up > 0 else round_up)(drop - up, trials.step)
-
-
-def drains_moved(trials: Trials, drops: dict[int, float], moved: Container[int], up: float, name: str) -> Ideas:
-    """Drains' drops [mm] entered, those of some numbers moved by `up` [mm], rounded as above."""
-    step, is_up = trials.step, up > 0
-    new = {i: set_drop(trials, drop, up) if i in moved else round_down(drop, step) for i, drop in drops.items()}
-    if min(new.values(), default=0.0) <= 0:
-        return
-    by = max(abs(new[i] - drop) for i, drop in drops.items())
-    texts = [trials.text(drop) for drop in new.values()]
-    reading = (
-        phrase("line reading {drop}", drop=texts[0])
-        if len(texts) == 1
-        else phrase("line readings {drops}", drops=", ".join(texts))
-    )
-    parts = {"drains": name, "by": trials.text(round_up(by, step / 2)), "reading": reading}
-    yield Idea(
-        phrase("raise {drains} by {by}: {reading}" if is_up else "lower {drains} by {by}: {reading}", **parts),
-        tuple((f"drains[{i}].drop", text) for i, text in zip(new, texts, strict=True)),
-        by,
-    )
-
-
-def _is_into_wood(trials: Trials, up: float) -> bool:
-    depth = trials.plan.depth
-    is_wood = trials.job.floor.kind is FloorKind.WOOD
-    return is_wood and not isinstance(depth, Needs) and depth.least.value > 0 > depth.least.value + up

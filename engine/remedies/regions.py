@@ -1,6 +1,6 @@
 """Where a drain may stand: its flange clear of the walls, the floor in its sight, its runs alike."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import lru_cache
 
 import numpy as np
@@ -12,6 +12,7 @@ from ..bed.kernel import kernel
 from ..boxes import box_round, grid
 from ..survey.outline import FloorOutline
 from ..types import Array, Shape
+from .nearest import Judge
 
 _OFF_LINE = 2.0  # [mm] kept between the flange and the line of every wall
 MARGIN = 0.01  # [mm] kept between a flange and walls or others
@@ -37,6 +38,27 @@ def clear_places(floor: FloorOutline, flange: Flange, others: tuple[Shape, ...] 
         moved = (places[:, None] + reach).reshape(-1, 2)
         spread = shapely.convex_hull(shapely.multipoints(moved, indices=of.repeat(len(reach))))
     return shapely.difference(floor.polygon, shapely.union_all(spread))
+
+
+def apart(flange: Flange, others: Iterable[Flange], room: float) -> Judge:
+    """By how much places for a flange's middle leave less than so much room [mm] between it and others."""
+    own = (_middle(flange) - flange.centre, flange.half * flange.is_round)
+    taken = [(_middle(other), room + own[1] + other.half * other.is_round) for other in others]
+    hulls = [shapely.convex_hull(shapely.multipoints((at[:, None] - own[0]).reshape(-1, 2))) for at, _ in taken]
+
+    def judge(spots: Array, slack: Array) -> tuple[Array, Array]:
+        points, over = shapely.points(spots), np.full(len(spots), -np.inf)
+        for hull, (_, far) in zip(hulls, taken, strict=True):
+            inside = np.nan_to_num(shapely.distance(shapely.boundary(hull), points)) * shapely.intersects(hull, points)
+            over = np.maximum(over, far + inside - shapely.distance(hull, points))
+        return over - slack, np.full(len(spots), np.inf)
+
+    return judge
+
+
+def _middle(flange: Flange) -> Array:
+    """What a flange is all that lies within its radius of: its centre, or its corners, between which it is (k, 2)."""
+    return flange.centre[None] if flange.is_round else flange.corners
 
 
 def seeing_places(floor: FloorOutline, flange: Flange) -> Shape:

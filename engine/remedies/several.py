@@ -21,14 +21,14 @@ from ..survey.spot import Needs
 from ..types import Array, Mask
 from .any_parting import AnyParting
 from .channels import channel_moves
-from .drain_height import drains_moved, drops, keeps_depth, set_drop, up_for_curb, up_for_depth
+from .drain_height import keeps_depth, up_for_curb, up_for_depth
 from .level_bounds import Bounds
 from .moved_words import TRIES, moves, standing
-from .nearest import anywhere
 from .parted_moves import Parting
 from .places import NO_MOST, parting, spared, standings
-from .regions import clear_places
+from .regions import apart, clear_places
 from .remedy import Idea, Ideas
+from .set_drops import drops, one_moved, set_drop
 from .told_moves import Held, told_moves, ways_told
 from .trials import NOISE, TOO_LONG, Trials
 
@@ -36,7 +36,7 @@ _TRIES = 4  # changes of height that surely do: so many are planned
 _SET = 2500.0  # [-] of effort for beds with one drain set for their depth
 _EFFORT = 1900.0  # [-] of all that may do, shared among the drains
 _INSIDE = 0.5  # [mm] off the walls
-_MUD = 0.95  # of a step at least, between flanges whose rims are drawn with corners
+_MUD = 0.95  # of a step at least: nearly one of mud is one
 _EVERY = phrase("there every part is gentle enough")
 
 
@@ -47,8 +47,8 @@ def level_out(trials: Trials, finding: Finding) -> Ideas:
         return
     for proud in proud_drains(bed):
         if finding.drains == (proud.drain,):
-            yield from _set(trials, proud.drain, -proud.by)
-            yield from _set(trials, proud.lower, proud.by)
+            yield from one_moved(trials, proud.drain, -proud.by)
+            yield from one_moved(trials, proud.lower, proud.by)
 
 
 def move_apart(trials: Trials, finding: Finding) -> Ideas:
@@ -62,9 +62,9 @@ def move_apart(trials: Trials, finding: Finding) -> Ideas:
         if flanges[number].is_channel:
             ideas += channel_moves(trials, number, floor, flanges[number])
         elif stands := standing(trials, number):
-            region = clear_places(floor, flanges[number], trials.others(number, room))
+            clear = apart(flanges[number], [*flanges[:number], *flanges[number + 1 :]], room)
             why = phrase("there is mud between the flanges")
-            ideas += moves(trials, stands, region, anywhere).ideas(trials, why)
+            ideas += moves(trials, stands, clear_places(floor, flanges[number]), clear).ideas(trials, why)
     yield from sorted(ideas, key=_size)
     every = parting(trials, mark_step(trials.job))
     if every is not None and is_level:
@@ -91,7 +91,7 @@ def set_one(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas
     steps = np.arange(least, most + trials.step, trials.step).tolist() if len(drains) > 1 else []
 
     def keeps(by: float, i: int) -> bool:
-        found = _set(trials, i, way * by)
+        found = one_moved(trials, i, way * by)
         return any(keeps_depth(trials, rule, aside.depth(idea.change), is_just=is_just) for idea in found)
 
     if trials.job.bed.shape is BedShape.EVEN_FALL:  # the higher a drain the higher the bed, everywhere
@@ -100,7 +100,7 @@ def set_one(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas
     else:
         may = _may_keep(trials, rule, way * np.array(steps), up)
         does = ((by, i) for at, by in enumerate(steps) for i in drains if may[i][at] and keeps(by, i))
-    yield from (idea for by, i in islice(does, _TRIES) for idea in _set(trials, i, way * by))
+    yield from (idea for by, i in islice(does, _TRIES) for idea in one_moved(trials, i, way * by))
     if aside.is_spent:
         trials.leave("drop", TOO_LONG)
 
@@ -110,7 +110,7 @@ def set_one_for_curb(trials: Trials, finding: Finding) -> Ideas:
     up, count = up_for_curb(trials, finding), len(trials.job.drains)
     if up is not None and count > 1:
         for number in range(count):
-            yield from _set(trials, number, up)
+            yield from one_moved(trials, number, up)
 
 
 def _may_keep(trials: Trials, rule: str, asked: Array, up: float) -> list[Mask]:
@@ -180,7 +180,7 @@ def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> list[list[Idea]]
         over[rest], likely = _least_over(own, ways, number, ups[rest])
         kinds[rest] = np.where(likely <= NOISE, 1, 2)
         for at in np.flatnonzero(over <= NOISE).tolist():
-            found[kinds[at]] += _set(trials, number, float(ups[at]))
+            found[kinds[at]] += one_moved(trials, number, float(ups[at]))
     return [sorted(ideas, key=_size) for ideas in found]
 
 
@@ -225,13 +225,6 @@ def _parting(trials: Trials, finding: Finding) -> Parting | None:
         return None
     others = {i: bed.beds[i].most_fall for i in spared(trials) if i not in finding.drains}
     return parting(trials, mark_step(trials.job), others)
-
-
-def _set(trials: Trials, number: int, up: float) -> Ideas:
-    """That drain set higher or lower by itself: those left open stay where they are planned."""
-    drains, lines = trials.job.drains, drops(trials)
-    open_ = {i: drop for i, drop in lines.items() if i == number or drains[i].drop is None}
-    return drains_moved(trials, open_, {number}, up, phrase("drain {number}", number=number + 1))
 
 
 def move_one(trials: Trials, finding: Finding) -> Ideas:

@@ -9,7 +9,8 @@ from ..limits.words import length_over, length_under
 from ..packed import wording
 from ..phrases import phrase
 from ..survey.spot import Needs
-from .remedy import Idea, Ideas, Remedy
+from .remedy import Idea, Remedy
+from .set_drops import eased_with
 from .trials import DEPTHS, NOISE, Trials
 
 _Cures: TypeAlias = Callable[[Trials, Finding], Iterator[Remedy]]
@@ -27,16 +28,23 @@ def together(trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], 
     """
     for _ in range(_MOST - 1):
         short: list[Remedy | Idea] = []
-        for idea in _with_another(trials, finding, islice(firsts, _FIRST), cures):
+        for first, second in _with_another(trials, finding, islice(firsts, _FIRST), cures):
+            idea = _both(first, second)
             remedy = trials.tried(finding, idea)
             if remedy is not None and not remedy.brings:
-                return remedy
+                less = (
+                    _both(each, second)
+                    for each in eased_with(trials, finding, Idea(first.says, first.change), second.change)
+                )
+                return next(filter(None, (trials.tried(finding, each) for each in less)), remedy)
             short.append(remedy or idea)
         firsts = short
     return None
 
 
-def _with_another(trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], cures: _Cures) -> Ideas:
+def _with_another(
+    trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], cures: _Cures
+) -> Iterator[tuple[Remedy | Idea, Remedy]]:
     """Each of some changes with one more, which clears a stop that it leaves."""
     for first in firsts:
         after = trials.after(first.change)
@@ -44,8 +52,12 @@ def _with_another(trials: Trials, finding: Finding, firsts: Iterable[Remedy | Id
         stops = after.plan.findings if after is not None else ()
         stop = next((stop for stop in stops if stop.level is Level.STOP and stop.rule in left), None)
         for second in islice(cures(after, stop), _SECOND) if after and stop else ():
-            says = phrase("{first}; and with it {second}", first=first.says, second=second.says)
-            yield Idea(says, (*first.change, *second.change))
+            yield first, second
+
+
+def _both(first: Remedy | Idea, second: Remedy) -> Idea:
+    says = phrase("{first}; and with it {second}", first=first.says, second=second.says)
+    return Idea(says, (*first.change, *second.change))
 
 
 def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterator[str]:

@@ -8,7 +8,6 @@ from math import inf
 from typing import TypeVar
 
 import numpy as np
-import shapely
 
 from ..bed.depth import Depth
 from ..bed.drains import flanges
@@ -144,10 +143,10 @@ class Trials:
         floor = self.plan.outline
         return floor if isinstance(floor, Needs) else flanges(self.job, floor)
 
-    def others(self, number: int, room: float = 0.0) -> tuple[Shape, ...]:
-        """The flanges of all drains but that one, with so much room round each [mm]."""
+    def others(self, number: int) -> tuple[Shape, ...]:
+        """The flanges of all drains but that one."""
         flanges = () if isinstance(self.flanges, Needs) else self.flanges
-        return tuple(shapely.buffer(flange.polygon, room) for i, flange in enumerate(flanges) if i != number)
+        return tuple(flange.polygon for i, flange in enumerate(flanges) if i != number)
 
     @property
     def is_steep(self) -> bool:

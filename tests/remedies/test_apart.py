@@ -78,6 +78,29 @@ def test_no_shorter_move_of_either_leaves_mud_between(make, kind, drains):
             assert not (shapely.contains_properly(floor, there) & (apart > MUD + 0.03)).any()
 
 
+@pytest.mark.parametrize("seed", range(16))
+def test_no_place_on_the_step_is_nearer_that_leaves_as_much_mud(make_plan, seed):
+    """Worked from the discs themselves, their edges as they are: of whole millimetres along x and y."""
+    rng = np.random.default_rng(seed)
+    centres, sizes = rng.uniform(400, 600, 2) + rng.integers(-80, 80, (3, 2)), rng.choice([100, 150, 231, 300], 3)
+    words = zip(sizes.tolist(), np.round(centres, 1).tolist(), strict=True)
+    extra = "".join(
+        f'[[drains]]\nkind = "round"\nsize = {size}\nat = {{ x = {x:.1f}, y = {y:.1f} }}\ndrop = 500\n'
+        for size, (x, y) in words
+    )
+    planned = make_plan(ROOM, shape="even-fall", readings=[(corner, 560) for corner in ROOM], extra=extra)
+    for finding in (found for found in planned.findings if found.rule == "flanges-overlap"):
+        move = next(move_apart(Trials(planned), finding))
+        for number in finding.drains:
+            own, *others = (_flanges(planned)[i] for i in (number, *{0, 1, 2} - {number}))
+            whole = np.arange(-330, 331) + np.round(own.centre)[:, None]
+            spots = np.stack(np.meshgrid(*whole), axis=-1).reshape(-1, 2)
+            spots = spots[np.hypot(*(spots - own.centre).T) < move.figure - 1e-6]
+            is_on = ((spots > own.half) & (spots < np.array([2000, 1000]) - own.half)).all(axis=1)
+            gaps = np.min([np.hypot(*(spots - each.centre).T) - each.half for each in others], axis=0) - own.half
+            assert not (is_on & (gaps >= 0.95 * MUD)).any()
+
+
 def test_with_level_walls_it_goes_on_to_where_every_part_is_gentle(make):
     planned = make((500, 500), (560, 500), shape="level-walls")
     move = _cures(planned)[0].best[0]
