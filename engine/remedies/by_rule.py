@@ -14,7 +14,7 @@ from .built import mend, mend_least, never_within, once_set
 from .channels import cut_channel, move_channel
 from .drain_height import just_out, set_as_far, set_for_curb, set_for_depth
 from .drain_moves import move_clear, move_for_depth, move_for_falls, move_into_sight, move_to_a_bed
-from .falls import gentler, just_enough, lower_walls, set_fall, steeper
+from .falls import finer_marks, gentler, just_enough, lower_walls, set_fall, steeper
 from .ground import fill, grind
 from .outlines import close_walk, correct_length
 from .places import best_ratio, no_place_in_sight
@@ -58,6 +58,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "fall-steep": (
         offered,
         gentler,
+        finer_marks,
         lower_walls,
         without_steps,
         move_for_falls,

@@ -9,6 +9,7 @@ from ..limits.checks.falls import FINER_MARKS
 from ..limits.findings import Finding, Level
 from ..phrases import phrase
 from ..types import Array
+from .falls import finer_marks
 from .moved_words import moves, standing
 from .nearest import anywhere, unknown
 from .places import only_standing, parting, spared, standings
@@ -67,11 +68,17 @@ def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _with_finer_marks(trials: Trials, finding: Finding) -> Ideas:
-    finer = FINER_MARKS[trials.units]
-    if _is_alone(trials) and finer < mark_step(trials.job) and (own := parting(trials, finer)):
-        marks = trials.text(finer)
-        why = phrase("{why}, with the marks to {marks}", why=_EQUAL, marks=marks)
-        yield from told_moves(trials, finding, standings(trials), Held(own, (("bed.mark_step", marks),)), why)
+    """A move that needs finer marks besides, as coarse as does there; none where those alone do."""
+    finest = [*finer_marks(trials, finding)]
+    if not finest or not _is_alone(trials):
+        return
+    alone = (trials.tried(finding, idea) for idea in finest)
+    if any(remedy and not remedy.brings for remedy in alone) or not (own := parting(trials, FINER_MARKS[trials.units])):
+        return
+    for idea in told_moves(trials, finding, standings(trials), Held(own, finest[-1].change), _EQUAL):
+        for marks in (each.change for each in finest):
+            says = phrase("{move}, with the marks to {marks}", move=idea.says, marks=marks[0][1])
+            yield idea._replace(says=says, change=(*idea.change[:-1], *marks))
 
 
 def _is_alone(trials: Trials) -> bool:

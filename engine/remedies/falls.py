@@ -10,7 +10,7 @@ from ..figures import GUARD
 from ..job.defaults import mark_step
 from ..job.model import BedShape
 from ..limits.checks.case import is_below, planned_fall
-from ..limits.checks.falls import most_wanted
+from ..limits.checks.falls import FINER_MARKS, most_wanted
 from ..limits.findings import Finding
 from ..limits.rulebook import Figure
 from ..phrases import phrase
@@ -69,6 +69,18 @@ def gentler(trials: Trials, finding: Finding) -> Ideas:
             remedy = trials.tried(finding, idea)
             if remedy is not None and not remedy.brings:
                 yield idea._replace(says=_rounded_up(idea))
+
+
+def finer_marks(trials: Trials, _: Finding) -> Ideas:
+    """Marks so fine that level walls, rounded up to them, stand no higher than a limit allows: as coarse as does."""
+    bed, finest = trials.job.bed, FINER_MARKS[trials.units]
+    if bed.shape is not BedShape.LEVEL_WALLS or bed.wall_height is not None:
+        return
+    for times in (8, 4, 2, 1):
+        if times * finest < mark_step(trials.job) - NOISE:
+            marks = trials.text(times * finest)
+            says = phrase("set the marks to {marks}: rounded up to them the walls stand less high", marks=marks)
+            yield Idea(says, (("bed.mark_step", marks),))
 
 
 def lower_walls(trials: Trials, finding: Finding) -> Ideas:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from ..remedies.fits import Fit
     from ..remedies.remedy import Answer, Remedy
 
-MOST_WAYS = 3  # remedies told under a finding
+MOST_WAYS = 4  # remedies told under a finding
 _LONGER = 8  # times as long as before
 LEVEL_WORDS = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.NOTE: "NOTE"}
 

@@ -110,3 +110,42 @@ def test_walls_are_lowered_for_one_drains_part_alone(several):
     assert lower.change == (("bed.wall_height", "18 mm"),)
     left = planned(changed(plan.job, lower.change)).findings
     assert [finding.drains for finding in left if finding.rule in ("fall-steep", "fall-low")] == [(0,)]
+
+
+class TestFinerMarks:
+    """The shortest run of 400 to 450 mm takes 18.7 mm at 1/24; the walls are 18.34 high, and 19 by marks of 1 mm."""
+
+    ROOM = ((0, 0), (1200, 0), (1200, 1000), (0, 1000))
+
+    @pytest.fixture
+    def told(self, make_plan):
+        def build(**words):
+            plan = make_plan(self.ROOM, readings=[(f'"{corner}"', 572) for corner in "ABCD"], drop=500, **words)
+            at = next(i for i, found in enumerate(plan.findings) if found.rule == "fall-steep")
+            return plan, remedies(plan)[at].best
+
+        return build
+
+    @pytest.mark.parametrize(("mark", "does"), [(1, 0.5), (4, 0.5)])
+    def test_marks_alone_are_told_where_they_do_and_no_move_with_them(self, told, mark, does):
+        plan, best = told(at=(600, 500), fall="1:40", mark_step=mark)
+        marks = [remedy for remedy in best if ("bed.mark_step", f"{does} mm") in remedy.change]
+        assert [len(remedy.change) for remedy in marks] == [1]
+        after = planned(changed(plan.job, marks[0].change))
+        assert after.bed.wall_height == 18.5
+        assert "fall-steep" not in {found.rule for found in after.findings}
+
+    def test_they_are_as_coarse_as_does(self, told):
+        """From the middle the walls are 15.3 high at 1:48: marks of 4 mm make that 16, under the 18.7."""
+        _, best = told(at=(600, 500), mark_step=10)
+        told_marks = [remedy.change for remedy in best if remedy.says.startswith("set the marks")]
+        assert told_marks == [(("bed.mark_step", "4 mm"),)]
+
+    def test_a_move_that_needs_them_takes_as_coarse_ones_as_do(self, told):
+        plan, best = told(at=(690, 500), fall="1:40", mark_step=4)
+        (move,) = (remedy for remedy in best if "with the marks to" in remedy.says)
+        (_, place), (key, marks) = move.change
+        assert key == "bed.mark_step"
+        coarser = (("drains[0].at", place), (key, f"{2 * float(marks.split()[0])} mm"))
+        assert "fall-steep" in {found.rule for found in planned(changed(plan.job, coarser)).findings}
+        assert "fall-steep" in {found.rule for found in planned(changed(plan.job, move.change[1:])).findings}
