@@ -71,7 +71,7 @@ class Limited:
             over = self._over(errors, shares)
             self._stuck = int(over.argmax())
             if over[self._stuck] <= _NOISE:
-                return surface, self._taken_back(errors, surface.errors, shares)
+                return surface, errors
             new = int(np.where(shares.max(axis=0) < _OWN, over, 0.0).argmax())
             if over[new] <= _NOISE or shares[:, new].max() >= _OWN:
                 break
@@ -102,20 +102,6 @@ class Limited:
     def _on_steps(self, surface: BuiltSurface, errors: Array) -> Array:
         grid = self._built.line - surface.bed.height(surface.stations)
         return grid - np.round((grid - errors) / self._step) * self._step
-
-    def _taken_back(self, errors: Array, before: Array, shares: Array) -> Array:
-        """The errors with each station as many steps back to what it was as every line allows, the most moved first."""
-        errors, is_moved = errors.copy(), True
-        while is_moved:
-            is_moved = False
-            for i in np.argsort(-np.abs(errors - before).round(6), kind="stable").tolist():
-                left, off, hung = before[i] - errors[i], errors @ shares, shares[i] > _NOTHING
-                spare = (self._high - off if left > 0 else off - self._low)[hung] + _NOISE
-                room = max(0.0, float((spare / shares[i][hung]).min(initial=np.inf)))
-                by = abs(left) if room >= abs(left) else np.floor(room / self._step + _NOTHING) * self._step
-                errors[i] += np.copysign(by, left)
-                is_moved |= bool(by > _NOISE)
-        return errors
 
     def _followed(self, surface: BuiltSurface, errors: Array) -> tuple[BuiltSurface, Array]:
         hung = (surface.shares(self._built.lines.starts) > _NOTHING).any(axis=1)
