@@ -30,6 +30,7 @@ ROOT = Path(__file__).parents[2]
 CATALOGUES = sorted((ROOT / "tui" / "tongues").glob("*/LC_MESSAGES/fallmark.po"))
 PATTERNS = {"phrase": 1, "counted_phrase": 2}  # what makes sentences, and how many of its arguments are patterns
 DEFINED = "engine/phrases.py"
+ENGLISH_ALONE = ("meanings", "care")  # of standing words: those of a plan as text
 WIDEST = 9 * 256 + 255  # from one digest to the next
 MODULI = range(1 << 19, (1 << 19) + 20_000)  # so wide that a text no catalogue has is hardly ever taken for one
 PLAIN_WORD = re.compile(r"\b[a-z]{3}")  # no bare title of a code has one
@@ -74,8 +75,8 @@ def of_python(file, keywords, tags, options):
 def of_toml(file, keywords, tags, options):
     """All texts of a file of explanations, or of standing words."""
     del keywords, tags, options
-    for entry in tomllib.loads(file.read().decode()).values():
-        yield from ((1, "gettext", text, []) for text in entry.values())
+    for name, entry in tomllib.loads(file.read().decode()).items():
+        yield from ((1, "gettext", text, []) for text in entry.values() if name not in ENGLISH_ALONE)
 
 
 def of_rulebook(file, keywords, tags, options):

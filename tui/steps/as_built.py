@@ -24,7 +24,7 @@ from ..view import View, heading, words
 from ..widgets.map_water import built_bed
 from .floor import YES_NO
 from .readings import own_rows, station_row
-from .step import FormStep, state_of, stylesheet
+from .step import FormStep, state_of
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt
@@ -41,7 +41,6 @@ _BEFORE = phrase(
 class AsBuiltStep(FormStep):
     """The stations of the finished bed, where water would stand, and the mend list."""
 
-    DEFAULT_CSS = stylesheet(__file__)
     NAME = StepName.AS_BUILT
 
     @classmethod

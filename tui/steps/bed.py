@@ -19,7 +19,7 @@ from ..price_rows import price_rows
 from ..rows import Offer, Row
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
-from .step import FormStep, state_of, stylesheet
+from .step import FormStep, state_of
 
 _SHAPES = (
     (BedShape.LEVEL_WALLS.value, phrase("level walls")),
@@ -35,7 +35,6 @@ _SUPPLIES = ((Supply.BAG.value, phrase("bags")), (Supply.SITE.value, phrase("mix
 class BedStep(FormStep):
     """Shape, fall, mark step, overrides; then what is cut and what is mixed."""
 
-    DEFAULT_CSS = stylesheet(__file__)
     NAME = StepName.BED
 
     @classmethod

@@ -17,7 +17,7 @@ from ..groups import CORNER, OFFSETS, POINT, WALL, corner_names, default_form, d
 from ..rows import Offer, Row
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
-from .step import FormStep, state_of, stylesheet
+from .step import FormStep, state_of
 
 _KINDS = (
     (DrainKind.ROUND.value, phrase("round")),
@@ -42,7 +42,6 @@ _MIDDLE = phrase("the middle of the floor")
 class DrainStep(FormStep):
     """Form, size, place, drop; and further drains."""
 
-    DEFAULT_CSS = stylesheet(__file__)
     NAME = StepName.DRAIN
 
     @classmethod

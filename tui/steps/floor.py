@@ -14,7 +14,7 @@ from ..rows import Offer, Row
 from ..step_names import StepName, StepState
 from ..tongues import told
 from ..view import View, heading
-from .step import FormStep, state_of, stylesheet
+from .step import FormStep, state_of
 
 YES_NO = (("true", phrase("yes")), ("false", phrase("no")))
 _KINDS = ((FloorKind.CONCRETE.value, phrase("concrete")), (FloorKind.WOOD.value, phrase("wood")))
@@ -32,7 +32,6 @@ NAME = phrase("Shower floor")
 class FloorStep(FormStep):
     """Name, units, limits, rough floor, build-up; then what few jobs need."""
 
-    DEFAULT_CSS = stylesheet(__file__)
     NAME = StepName.FLOOR
 
     @classmethod

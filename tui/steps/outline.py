@@ -14,7 +14,7 @@ from ..groups import Corners, Islands, Tapes, Walls, corner_names, islands_of, r
 from ..rows import Row
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
-from .step import FormStep, state_of, stylesheet
+from .step import FormStep, state_of
 
 _FORMS = ((RECTANGLE, phrase("rectangle")), (WALLS, phrase("walls")), (CORNERS, phrase("corners")))
 _ROUND = phrase("Call any corner A and go round: A-B is one side, B-C the next. The map then shows them.")
@@ -30,7 +30,6 @@ _EDGES = (
 class OutlineStep(FormStep):
     """Rectangle, walls or corners; edges, curb, taped diagonals, posts and bench bases."""
 
-    DEFAULT_CSS = stylesheet(__file__)
     NAME = StepName.OUTLINE
 
     @classmethod

@@ -15,7 +15,7 @@ from ..stations import Stations, WorthReading, best_next, stations
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
 from .floor import YES_NO
-from .step import FormStep, state_of, stylesheet
+from .step import FormStep, state_of
 
 _FEWEST = 3
 _MOST_ODD = 60  # more of them are listed nowhere but in the findings
@@ -26,7 +26,6 @@ _EMPTIED = phrase("left empty, this reading is taken away when you go on")
 class ReadingsStep(FormStep):
     """The stations worth reading in walking order, then one's own."""
 
-    DEFAULT_CSS = stylesheet(__file__)
     NAME = StepName.READINGS
 
     @classmethod

@@ -12,13 +12,12 @@ from ..step_names import StepName, StepState
 from ..view import View
 from ..widgets.bars import PageLine
 from ..widgets.sheet import Sheet, SheetLine, SheetLines
-from .step import Step, more_of, state_of, stylesheet
+from .step import Step, more_of, state_of
 
 
 class ResultsStep(Step):
     """Left and Right turn the pages; each keeps the line that was in use on it."""
 
-    DEFAULT_CSS = stylesheet(__file__)
     NAME = StepName.RESULTS
     where = Where.SHEET
 

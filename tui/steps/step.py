@@ -1,7 +1,6 @@
 """What every step shares: it shows what it is handed, and says how far it is."""
 
 from collections.abc import Iterator, Sequence
-from pathlib import Path
 from typing import ClassVar
 
 from textual.containers import Vertical, VerticalScroll
@@ -16,15 +15,10 @@ from ..widgets.form import Form
 from ..widgets.sheet import SheetLine
 
 
-def stylesheet(module_file: str) -> str:
-    """The stylesheet of the same name beside a step's module."""
-    return Path(module_file).with_suffix(".tcss").read_text(encoding="utf-8")
-
-
 class Step(Vertical, can_focus=False):
     """One step's pane."""
 
-    DEFAULT_CSS = stylesheet(__file__)
+    DEFAULT_CSS = "Step { width: 1fr; }"
     NAME: ClassVar[StepName]
     where: ClassVar[Where] = Where.FORM  # which keys hold in it
 

@@ -15,7 +15,7 @@ from ...plan import Needs, Plan
 from ..cut_words import proof_words
 from ..remedy_words import counts
 from ..sure_words import marks_sure_words
-from ..text.closing import LOCAL_CODE, own_rows, standing_cautions
+from ..text.closing import own_rows, standing_cautions
 from . import building, cutting, head, set_out
 from .built import built_words, log_words
 from .cutting import board_bars, crowded, spliced
@@ -118,7 +118,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
     return {
         "stylesheet": Markup(_texts()["page.css"]),  # noqa: S704 - the project's own file
         "head": head.head(plan),
-        "local_code": LOCAL_CODE.partition(". ")[0] + ".",
+        "local_code": wording("care")["local-code"].partition(". ")[0] + ".",
         "needs": plan.needs,
         "counts": counts(plan),
         "is_stopped": plan.has_stop,

@@ -10,6 +10,7 @@ from math import isclose
 from ...job.model import Typed
 from ...limits.rulebook import Figure, Limit, Origin, Rulebook, default_fall
 from ...limits.words import figure_words
+from ...packed import wording
 from ...phrases import phrase
 from ...plan import Plan
 from ...quantities import POUND, Units, format_fall, format_length, format_mass
@@ -52,7 +53,7 @@ def _as_typed(figure: str, typed: Typed) -> str:
 def meanings(_: Plan) -> Iterator[str]:
     """What the figures mean, whatever the job."""
     yield from heading("What the figures mean")
-    for meaning in MEANINGS:
+    for meaning in wording("meanings").values():
         yield from item(meaning)
 
 
@@ -63,45 +64,9 @@ def cautions(plan: Plan) -> Iterator[str]:
         yield from item(caution)
 
 
-def _items(text: str) -> tuple[str, ...]:
-    return tuple(" ".join(part.split()) for part in text.strip().split("\n\n"))
-
-
-MEANINGS = _items("""
-Heights are over the top of the drain's flange, which is 0; with several drains, over the first one's.
-
-The level line (laser, water level or long level) is what all drops were measured down from; a bigger drop is a
-lower point. The line readings below hold only while the line stands as high as it stood for the job's readings.
-
-A mark is the bed's height at the wall, rounded up to the job's mark step. What is printed of other figures is
-rounded to the side that keeps its promise: least figures down, most figures and amounts up.
-
-Depth is the bed's height less the rough floor's, least and most over the whole floor and not only where a
-reading was taken. Where the readings do not reach, the rough floor is a guess.
-
-Fall is rise over run. 1/4 in per ft is 1:48, which is 2.083 percent: a floor of 2.00 percent is flatter.
-
-In x and y, x runs to the right and y up the plan. For a rectangle or walls, A is the origin and A-B runs
-along x.
-""")
-
-_STANDING = _items("""
-The local code overrides everything printed here. Ask the local authority what it wants of this floor.
-
-Structure, plumbing and accessible design belong to licensed people and the local code.
-
-Silica: dust from sand, bagged mortar and cut board or masonry harms the lungs (limit 50 ug/m3, action level
-25; 29 CFR 1926.1153). Cut wet or with extraction. Mixing bagged mortar is not in that rule's Table 1: mix
-outdoors, and choose the respirator by assessment.
-
-Wet cement (pH to about 12.9) burns skin within hours. Wear gloves and rinse at once.
-""")
-LOCAL_CODE = _STANDING[0]
-
-
 def standing_cautions(book: Rulebook, units: Units) -> tuple[str, ...]:
     """What can hurt someone on any floor; one person's lift is the job's own, if any."""
-    return (*_STANDING, _lifting(book, units))
+    return (*wording("care").values(), _lifting(book, units))
 
 
 def _lifting(book: Rulebook, units: Units) -> str:
