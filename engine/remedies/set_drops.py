@@ -1,7 +1,9 @@
 """Drains' drops entered: on the step, in words, and those of several no farther from what they were than they must."""
 
 import math
+from bisect import bisect_left
 from collections.abc import Callable, Iterator
+from functools import reduce
 from typing import TypeAlias
 
 from ..job.model import FloorKind, Job
@@ -38,11 +40,7 @@ def moved(trials: Trials, up: float) -> Ideas:
         yield from _set(trials, was, new, up)
 
 
-def _keeps_all(_: Trials, __: Change) -> bool:
-    return True
-
-
-def eased(trials: Trials, finding: Finding, up: float, keeps: _Keeps = _keeps_all) -> Ideas:
+def eased(trials: Trials, finding: Finding, up: float, keeps: _Keeps | None = None) -> Ideas:
     """All drains moved so, each by as many steps less as clear a finding and bring no stop; then all of them alike.
 
     keeps: whether a change does what else is asked of it.
@@ -57,7 +55,7 @@ def eased_with(trials: Trials, finding: Finding, idea: Idea, also: Change) -> Id
     """Drains that are set and another change with it, which together clear a finding, with the drains so far back."""
     is_own = not any(key.startswith("drains") for key, _ in also)
     if is_own and {*map(_key, _entered(trials.job))} >= {key for key, _ in idea.change}:
-        yield from _Easing(trials, finding, _keeps_all, also).eased(idea)
+        yield from _Easing(trials, finding, None, also).eased(idea)
 
 
 def one_moved(trials: Trials, number: int, up: float) -> Ideas:
@@ -116,7 +114,7 @@ def _named(trials: Trials, new: _Drops) -> str:
 class _Easing:
     """Drains that are moved together taken back, one after another, until none can be a step less."""
 
-    def __init__(self, trials: Trials, finding: Finding, keeps: _Keeps, also: Change = ()) -> None:
+    def __init__(self, trials: Trials, finding: Finding, keeps: _Keeps | None, also: Change = ()) -> None:
         self._trials, self._aside = trials, trials.aside(_EFFORT)
         self._finding, self._keeps, self._also = finding, keeps, also
         self._was = _entered(trials.job) or drops(trials)
@@ -127,34 +125,23 @@ class _Easing:
         remedy = self._tried(whole)
         if remedy is None:
             return
-        asked = {key for key, _ in whole.change}
-        new = {i: drop for i, drop in _entered(changed(self._trials.job, whole.change)).items() if _key(i) in asked}
+        entered, asked = _entered(changed(self._trials.job, whole.change)), dict(whole.change)
+        new = {i: drop for i, drop in entered.items() if _key(i) in asked}
         self._up, self._brings = max((self._was[i] - drop for i, drop in new.items()), key=abs), {*remedy.brings}
-        count, new = len(new) * bool(remedy.brings), self._all_back(new)
+        count, before = len(new) * bool(remedy.brings), _Drops()
+        while new != before:
+            before, new = new, reduce(self._back, new, new)
         self._trials.is_open |= self._aside.is_spent
         for idea in () if self._brings or len(new) < count else self._told(new):
             less = phrase("{change}; a smaller change may do", change=idea.says)
             yield idea._replace(says=less) if self._aside.is_spent else idea
 
-    def _all_back(self, new: _Drops) -> _Drops:
-        before = _Drops()
-        while new != before:
-            before = new
-            for i in before:
-                new = self._back(new, i)
-        return new
-
     def _back(self, new: _Drops, i: int) -> _Drops:
         """The drops with that of one drain as many steps nearer to what it was as do, so that one more does not."""
         ways = [new, *self._ways(new, i)]
-        low, high = 0, len(ways)
-        for at in (1, high - 1):
-            if low < at < high:
-                low, high = (at, high) if self._does(ways[at]) else (low, at)
-        while high - low > 1:
-            at = (low + high) // 2
-            low, high = (at, high) if self._does(ways[at]) else (low, at)
-        return ways[low]
+        if len(ways) == 1 or not self._does(ways[1]):
+            return new
+        return ways[1 + bisect_left(ways[2:], True, key=lambda way: not self._does(way))]
 
     def _ways(self, new: _Drops, i: int) -> Iterator[_Drops]:
         """The drops with that of one drain ever nearer to what it was, at last left as it was entered."""
@@ -173,7 +160,7 @@ class _Easing:
         return True
 
     def _tried(self, idea: Idea) -> Remedy | None:
-        if not self._keeps(self._aside, idea.change):
+        if self._keeps and not self._keeps(self._aside, idea.change):
             return None
         return self._aside.tried(self._finding, idea._replace(change=(*idea.change, *self._also)))
 
