@@ -133,6 +133,10 @@ def datum_drop(job: Job) -> float | None:
 
 
 def heads(job: Job) -> tuple[float, ...]:
-    """How much higher than the first each drain is set [mm]; one left open is level with the first measured one."""
+    """How much higher than the first each drain is set [mm]; one left open is level with the first measured one.
+
+    Its own lowest need not be better: walls and ridges rise with it, more than a measured drain's part may bear, and
+    its own part shrinks, to none at last. How high it must stand for its depth is told by remedies.
+    """
     datum = datum_drop(job)
     return tuple(0.0 if datum is None or drain.drop is None else datum - drain.drop.value for drain in job.drains)

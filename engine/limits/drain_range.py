@@ -46,10 +46,14 @@ class Bound:
 
 @record
 class DrainRange:
-    """The lowest and the highest that the drains may stand; None for an end that nothing decides."""
+    """The lowest and the highest that the drains may stand; None for an end that nothing decides.
+
+    curb: the highest that the curb allows, whatever decides; None where none is known.
+    """
 
     lowest: Bound | None
     highest: Bound | None
+    curb: Bound | None
 
     @property
     def is_empty(self) -> bool:
@@ -81,17 +85,20 @@ def drain_range(case: Case) -> DrainRange | None:
         *bound(Decides.CURB_MOST, find(Figure.CURB_MOST), high),
         *bound(Decides.THRESHOLD, find(Figure.THRESHOLD_MOST), threshold_rise(case, bed)),
     )
-    highs = (*bound(Decides.MOST_DEPTH, limits.most, depth.most), *bound(Decides.CURB, find(Figure.CURB_LEAST), low))
+    deep = tuple(bound(Decides.MOST_DEPTH, limits.most, depth.most))
+    curb = tuple(bound(Decides.CURB, find(Figure.CURB_LEAST), low))
     lowest = max(lows, key=lambda end: end.height, default=None)
-    return DrainRange(lowest, min(highs, key=lambda end: end.height, default=None))
+    return DrainRange(lowest, min(deep + curb, key=lambda end: end.height, default=None), *(curb or (None,)))
 
 
 def range_words(case: Case, found: DrainRange) -> Iterator[tuple[str, str]]:
-    """A name and a sentence for each end: the height, what decides it, and where."""
+    """A name and a sentence for each end, and for what the curb allows: the height, what decides it, and where."""
     if found.lowest is not None:
         yield phrase("Lowest it may stand"), _end_words(case, found.lowest, (length_over, length_under))
     if found.highest is not None:
         yield phrase("Highest it may stand"), _end_words(case, found.highest, (length_under, length_over))
+    if found.curb not in (None, found.highest):
+        yield phrase("Highest by the curb"), _end_words(case, found.curb, (length_under, length_over))
     if found.is_empty and found.lowest is not None and found.highest is not None:
         apart = case.over(found.lowest.height - found.highest.height)
         yield (phrase("So"), phrase("no height meets both limits: they miss each other by {apart}", apart=apart))

@@ -53,7 +53,11 @@ def _known(plan: Plan) -> Figures:
     found = plan.drain_range
     return {
         "drain_range": found
-        and {"lowest": found.lowest and _bound(found.lowest), "highest": found.highest and _bound(found.highest)},
+        and {
+            "lowest": found.lowest and _bound(found.lowest),
+            "highest": found.highest and _bound(found.highest),
+            "curb": found.curb and _bound(found.curb),
+        },
         "guessed": None if isinstance(plan.rough, Needs) else ratio(plan.rough.guessed),
     }
 

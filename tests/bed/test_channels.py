@@ -11,6 +11,7 @@ from engine.bed.even_fall import EvenFall
 from engine.bed.planes import PlaneBed
 from engine.job.toml_file import parse_job
 from engine.plan import plan
+from engine.remedies import remedies
 from engine.survey.spot import Needs
 
 S = 1 / 48
@@ -59,6 +60,14 @@ def test_a_short_channel_leaves_a_flat_past_its_end():
     assert "rises 18.8 mm" in short.remedy  # 900 mm at 1:48 is 18.75 mm
     changed = _plan(_channel((0, 35), (900, 35)), "even-fall")
     assert not [finding for finding in changed.findings if finding.rule == "channel-short"]
+
+
+def test_a_short_channel_is_told_as_much_longer_as_its_solved_cure_is():
+    """Both its ends are 600 mm from a wall and may be left 25.4 mm off: 2 x 574.6 is 1149.2, 1150 in whole ones."""
+    found = _plan(_channel((600, 450), (1200, 450)), "plane")
+    at = next(i for i, finding in enumerate(found.findings) if finding.rule == "channel-short")
+    assert found.findings[at].remedy.startswith("make the channel at least 1150 mm longer, or")
+    assert remedies(found)[at].best[0].says.startswith("make the channel 1150 mm longer, to 26 mm off the walls")
 
 
 def test_even_fall_to_a_short_channel_runs_round_its_end():

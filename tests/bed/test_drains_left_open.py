@@ -68,3 +68,19 @@ def test_those_left_open_go_along_when_the_measured_one_is_raised(of_drops):
     after = planned(changed(plan.job, raised.change))
     assert [drain.drop for drain in after.drains] == [510, 510, 510]
     assert "bed-thin" not in {finding.rule for finding in after.findings if finding.level is not Level.NOTE}
+
+
+@pytest.mark.parametrize(("shape", "alone"), [("even-fall", True), ("level-walls", False)])
+def test_one_left_open_over_a_hump_is_told_how_high_it_must_stand(make_plan, shape, alone):
+    """The floor there reads 505, and 19.05 of bed wants the flange at 485.95: 485, in whole ones.
+
+    Alone it may stand so high with even fall; level walls then rise with it, too steeply for the measured drain.
+    """
+    drains = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1800, y = 500 }\n'
+    readings = [*((f'"{corner}"', 534) for corner in "ABCD"), ((1800, 500), 505)]
+    words = {"shape": shape, "at": (600, 500), "size": 100, "drop": 500, "extra": drains}
+    plan = make_plan("rectangle = [2400, 1000]", readings=readings, **words)
+    thin = next(i for i, finding in enumerate(plan.findings) if finding.rule == "bed-thin")
+    told = {remedy.says for remedy in remedies(plan)[thin].remedies if not remedy.brings}
+    assert "raise every drain by 15 mm: line reading 485 mm" in told
+    assert ("raise drain 2 by 15 mm: line reading 485 mm" in told) is alone

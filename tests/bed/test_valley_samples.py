@@ -83,7 +83,34 @@ def test_round_the_post_both_ways_climb_to_one_summit(weighbridge):
     assert first == pytest.approx(second, abs=1e-6)
 
 
+def test_the_us_relays_and_walls(weighbridge):
+    """By hand: the drain (1200, 400), 120 square, so its corner (1260, 460) is nearest the legs; fall 2 %.
+
+    The longest way passes corner E (1600, 800) to corner C (2400, 1600); the nearest wall is 400 - 60 from the rim. A
+    bed that falls the fall over the longest way within those 340 is the gentlest there could be; valleys are kept so
+    far off corners that it is three times as steep there: (1.03 x the longest way - the way to the corner) x 340 / (3 x
+    the longest way), the walls taken 3 % higher than they must be.
+    """
+    to_e = hypot(1600 - 1260, 800 - 460)  # 480.8
+    to_post = hypot(1950 - 1260, 800 - 460)  # 769.2, its corner on the right leg's near side
+    way = to_e + hypot(2400 - 1600, 1600 - 800)  # 1612.2
+    at_e = (1.03 * way - to_e) * 340 / (3 * way)  # 82.9
+    at_post = (1.03 * way - to_post) * 340 / (3 * way)  # 62.7
+    first, second = (1600 + at_e, 800 - at_e), (1950 - at_post, 800 + at_post)  # (1682.9, 717.1), (1887.3, 862.7)
+    span = hypot(first[0] - 1200, first[1] - 400)
+    valley = span - span * 60 / (first[0] - 1200)  # 505.9: the square's side is left where x is 60 off its middle
+    valley_on = hypot(second[0] - first[0], second[1] - first[1])  # 251.0
+    to_c = valley + valley_on + hypot(2400 - second[0], 1600 - second[1])  # 505.9 + 251.0 + 898.0 = 1654.9
+    to_h = valley + hypot(2400 - first[0], 1600 - first[1])  # 1643.4: H from the left leg's relay, as if mirrored
+    assert to_h < to_c
+    assert weighbridge.bed.longest_run == pytest.approx(to_c, abs=1e-6)
+    assert ceil(0.02 * to_c) == 34  # 33.1
+    assert weighbridge.bed.wall_height == 34
+    highs = {(round(line.high.x, 6), round(line.high.y, 6)): line.high.value for line in weighbridge.bed.valleys}
+    for relay, far in ((first, valley), (second, valley + valley_on)):
+        assert highs[tuple(round(part, 6) for part in relay)] == pytest.approx(far * 34 / to_c, abs=1e-6)
+
+
 def test_the_us_depth_at_b(weighbridge):
-    """744 - 700 = 44 under the drain; walls of 34 over it, the first whole millimetre over 2 % of 1655 mm."""
-    assert ceil(0.02 * weighbridge.bed.longest_run) == 34
+    """744 - 700 = 44 under the drain; the walls stand 34 over it."""
     assert weighbridge.depth.most.value == pytest.approx(44 + 34)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ from engine.job.edit import with_entry
 from engine.job.toml_file import parse_job, read_job
 from engine.limits.drain_range import Decides
 from engine.plan import plan
+from engine.sheets.json import plan_json
 from engine.sheets.text import plan_text
 from engine.why import explained
 
@@ -76,6 +78,24 @@ class TestMeasuredDrains:
         highest = plan(job).drain_range.highest
         assert highest.by is Decides.MOST_DEPTH
         assert highest.drop == pytest.approx((21.5 - 2 + 9 / 16) * INCH, abs=1e-6)
+        assert plan(job).drain_range.curb is None
+
+    def test_what_the_curb_allows_is_told_where_the_most_depth_decides(self, sample):
+        found = plan(with_entry(sample, "bed.most_depth", "2 in"))
+        assert found.drain_range.highest.by is Decides.MOST_DEPTH
+        assert found.drain_range.curb.by is Decides.CURB
+        assert found.drain_range.curb.drop == pytest.approx(HIGHEST_DROP, abs=1e-6)
+        text = " ".join(plan_text(found).split())
+        assert text.count("Highest it may stand: ") == 1
+        assert "line reading 18 7/16 in, decided by the curb, which must stand 2 in over the finished drain" in text
+        told = json.loads(plan_json(found))["drain_range"]
+        assert (told["highest"]["decided_by"], told["curb"]["decided_by"]) == ("most-depth", "curb")
+        assert told["curb"]["drop"] == pytest.approx(HIGHEST_DROP, abs=1e-3)
+
+    def test_where_the_curb_decides_it_is_told_once(self, sample):
+        found = plan(sample)
+        assert found.drain_range.curb == found.drain_range.highest
+        assert " ".join(plan_text(found).split()).count("decided by the curb") == 1
 
     @pytest.mark.parametrize(
         ("changes", "drop", "too_low", "why"),

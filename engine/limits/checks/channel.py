@@ -106,12 +106,17 @@ def _between(after: Array, before: Array, direction: Array) -> Mask:
 class Flat(NamedTuple):
     """Where the floor goes on level past a channel's end: how far [mm], and to where (2,) [mm].
 
-    both [mm]: past both ends together; 0 where the flat part lies beyond a wall, out of a longer channel's reach.
+    longer [mm]: how much a channel lacks at both ends together to be near enough; 0 where the flat part lies beyond a
+    wall, out of a longer channel's reach.
     """
 
     gap: float
     place: Array
-    both: float
+    longer: float
+
+
+def _lacking(gaps: Array) -> float:
+    return float(np.maximum(gaps - SHORT, 0.0).sum())
 
 
 def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Findings:
@@ -126,13 +131,13 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Findi
             gap=case.over(flat.gap),
         ),
         remedy=phrase(
-            "make the channel {gap} longer, or let that part fall to its end too: at {fall} it rises "
+            "make the channel at least {longer} longer, or let that part fall to its end too: at {fall} it rises "
             "{rise}; even fall does so",
-            gap=case.over(flat.both),
+            longer=case.worked(flat.longer),
             fall=case.fall(fall),
             rise=case.over(flat.gap * fall),
         )
-        if flat.both
+        if flat.longer
         else _round_the_wall(case),
         spot=Spot.at(flat.gap, flat.place),
         key=f"drains[{number}].to" if several else "bed.shape",
@@ -154,7 +159,8 @@ def _beside(flange: Flange, ends: Array) -> Flat:
     far = int(np.argmax(away))
     if along.min() > flange.length / 2 or along.max() < -flange.length / 2:
         return Flat(span, ends[far], 0.0)
-    return Flat(float(away[far]) - flange.length / 2, ends[far], span - flange.length)
+    gaps = away - flange.length / 2
+    return Flat(float(gaps[far]), ends[far], _lacking(gaps))
 
 
 def _among_others(bed: Planes, number: int, flange: Flange) -> Flat:
@@ -168,8 +174,8 @@ def _among_others(bed: Planes, number: int, flange: Flange) -> Flat:
     away = np.abs((np.array(flats) - flange.centre) @ flange.axis)
     gaps, beside = np.ptp(away, axis=1), away.min(axis=1) - flange.length / 2 <= SHORT
     at = int(np.argmax(np.round(gaps, 6)))
-    both = float(gaps[beside].sum()) if beside[at] else 0.0
-    return Flat(float(gaps[at]), flats[at][int(np.argmax(away[at]))], both)
+    longer = _lacking(gaps[beside]) if beside[at] else 0.0
+    return Flat(float(gaps[at]), flats[at][int(np.argmax(away[at]))], longer)
 
 
 def _level_parts(bed: Planes, number: int, ends: Array) -> Iterator[Array]:
