@@ -11,7 +11,7 @@ from ..plan import Plan
 from ..survey.spot import Needs
 from .builds import allow_load, allow_thicker, curb_moved, enlarge, lighten, split
 from .built import mend, mend_least, never_within, once_set
-from .channels import cut_channel, move_channel
+from .channels import cut_apart, cut_channel, move_channel
 from .drain_height import just_out, set_as_far, set_for_curb, set_for_depth
 from .drain_moves import move_clear, move_for_depth, move_for_falls, move_into_sight, move_to_a_bed
 from .falls import finer_marks, gentler, just_enough, lower_walls, set_fall, steeper
@@ -71,7 +71,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "hidden-floor": (without_steps, move_to_a_bed, move_into_sight, even_fall, channel_along_wall, add_drain),
     "drain-outside": (move_clear, move_channel, cut_channel),
     "flange-over-wall": (one_plane, even_fall, move_clear, move_channel, cut_channel),
-    "flanges-overlap": (move_apart, leave_out),
+    "flanges-overlap": (move_apart, cut_apart, leave_out),
     "plane-blocked": (offered, even_fall),
     "channel-short": (lengthen_channel, offered),
     **dict.fromkeys(("curb-low", "curb-high"), (curb_moved, set_for_curb, set_one_for_curb)),

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from ..bed.parted_walls import PartedWalls
-from ..bed.parts import CLEAR, MOST_CUT
+from ..bed.parts import MOST_CUT
 from ..bed.surfaces import NoBed
 from ..job.defaults import mark_step
 from ..job.model import BedShape
@@ -20,7 +20,7 @@ from ..phrases import phrase
 from ..survey.spot import Needs
 from ..types import Array, Mask
 from .any_parting import AnyParting
-from .channels import channel_moves
+from .channels import channel_moves, mud_between
 from .drain_height import keeps_depth, up_for_curb, up_for_depth
 from .level_bounds import Bounds
 from .moved_words import TRIES, moves, standing
@@ -36,7 +36,6 @@ _TRIES = 4  # changes of height that surely do: so many are planned
 _SET = 2500.0  # [-] of effort for beds with one drain set for their depth
 _EFFORT = 1900.0  # [-] of all that may do, shared among the drains
 _INSIDE = 0.5  # [mm] off the walls
-_MUD = 0.95  # of a step at least: nearly one of mud is one
 _EVERY = phrase("there every part is gentle enough")
 
 
@@ -56,18 +55,16 @@ def move_apart(trials: Trials, finding: Finding) -> Ideas:
     floor, flanges, ideas = trials.plan.outline, trials.flanges, list[Idea]()
     if isinstance(floor, Needs) or isinstance(flanges, Needs):
         return
-    is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
-    room = max(_MUD * trials.step, 2 * CLEAR * is_level)  # of mud; for a ridge
     for number in finding.drains:
         if flanges[number].is_channel:
-            ideas += channel_moves(trials, number, floor, flanges[number])
+            ideas += channel_moves(trials, finding, number)
         elif stands := standing(trials, number):
-            clear = apart(flanges[number], [*flanges[:number], *flanges[number + 1 :]], room)
+            clear = apart(flanges[number], [*flanges[:number], *flanges[number + 1 :]], mud_between(trials))
             why = phrase("there is mud between the flanges")
             ideas += moves(trials, stands, clear_places(floor, flanges[number]), clear).ideas(trials, why)
     yield from sorted(ideas, key=_size)
     every = parting(trials, mark_step(trials.job))
-    if every is not None and is_level:
+    if every is not None and trials.job.bed.shape is BedShape.LEVEL_WALLS:
         yield from told_moves(trials, finding, standings(trials), Held(every), _EVERY)
 
 

@@ -233,6 +233,9 @@ def rounded_to(place: Array, way: Array, step: float) -> Array:
 
 def _to_wall(floor: FloorOutline, flange: Flange, side: float, others: Sequence[Shape]) -> tuple[float, float] | None:
     """From a channel's middle to a wall or another drain, along its line and until its end meets it [mm]."""
+    end = shapely.linestrings(flange.centre + np.array([[side, -0.999], [side, 0.999]]) * flange.halves @ flange.frame)
+    if any(shapely.intersects(end, [*others, shapely.boundary(floor.polygon)])):
+        return 0.0, 0.0  # it has met one
     low, high = box_round(floor.polygon)
     far = 2 * float(np.hypot(*(high - low)))
     lines = [

@@ -42,3 +42,45 @@ def test_an_oblique_channel_is_made_no_longer_than_it_takes(make_plan):
     longer = found.best[0]
     assert longer.says.startswith("make the channel 40 mm longer, to 25 mm off the walls")
     assert "channel-short" not in {finding.rule for finding in plan(changed(planned.job, longer.change)).findings}
+
+
+CORNER = [(0, 0), (1400, 0), (1400, 1700), (0, 1700)]
+LEVEL = [(corner, 530) for corner in CORNER]
+TWO = """[[drains]]
+kind = "channel"
+size = 76
+from = { x = 38, y = 0 }
+to = { x = 38, y = 1700 }
+drop = 489
+[[drains]]
+kind = "channel"
+size = 76
+from = { x = 0, y = 1662 }
+to = { x = 1400, y = 1662 }
+drop = 489
+"""
+
+
+def about(planned, rule, drains):
+    pairs = zip(planned.findings, remedies(planned), strict=True)
+    return next(answer for found, answer in pairs if (found.rule, found.drains) == (rule, drains))
+
+
+@pytest.mark.parametrize("shape", ["plane", "even-fall"])
+def test_of_two_channels_from_wall_to_wall_one_is_cut_where_they_meet(make_plan, shape):
+    """By the other's 76 mm and 1 mm of mud; with 76 mm they touch."""
+    planned = make_plan(CORNER, readings=LEVEL, shape=shape, extra=TWO)
+    cut = about(planned, "flanges-overlap", (0, 1)).best[0]
+    assert dict(cut.change) == {"drains[0].to": "x 38 mm, y 1623 mm"}
+    assert cut.says == "make drain 1 77 mm shorter, until there is mud between the flanges"
+
+
+def test_a_channel_cut_off_another_drain_and_the_wall_it_stands_over(make_plan):
+    """Its longest piece clear of the drain alone is past the wall. The drain ends at 60 + 38 mm."""
+    text = (
+        '[[drains]]\nkind = "round"\nsize = 76\nat = { x = 60, y = 850 }\ndrop = 489\n[[drains]]\nkind = "channel"\n'
+        "size = 76\nfrom = { x = -1500, y = 850 }\nto = { x = 1300, y = 850 }\ndrop = 489\n"
+    )
+    found = about(make_plan(CORNER, readings=LEVEL, shape="even-fall", extra=text), "flanges-overlap", (0, 1))
+    cut = next(way for way in found.best if "shorter" in way.says)
+    assert dict(cut.change) == {"drains[1].from": "x 99 mm, y 850 mm"}

@@ -64,3 +64,16 @@ class TestChannels:
         assert any("steeper plane" in says for says in found.ruled_out)
         steep = plan(changed(planned.job, (("bed.fall", "4 %"),)))
         assert "channel-short" in rules(steep)
+
+    def test_moved_off_the_wall_alone_where_it_lies_on_another_drain(self, make_plan):
+        """Half its 65 mm less the 20 mm that its middle is off the wall; it lies on the drain as before."""
+        drain = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 700, y = 52 }\ndrop = 500\n'
+        extra = channel((100, 20), (1400, 20)) + drain
+        found = answer(make_plan(ROOM, shape="even-fall", readings=LEVEL, extra=extra), "flange-over-wall")
+        assert found.best[0].figure == pytest.approx(13, abs=0.5)
+
+    def test_an_end_that_has_met_another_channel_stays(self, make_plan):
+        """It lies 20 mm inside the other; past it the next wall is the room's."""
+        extra = channel((40, 0), (40, 1000)) + channel((52.5, 500), (900, 500))
+        found = answer(make_plan(ROOM, shape="plane", readings=LEVEL, extra=extra), "channel-short")
+        assert dict(found.best[0].change) == {"drains[1].to": "x 1475 mm, y 500 mm"}
