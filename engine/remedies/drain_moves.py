@@ -58,7 +58,7 @@ def _held(trials: Trials) -> Held:
 
 
 def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
-    """The only drain of level walls moved to where the shortest run is long enough for the longest one's height.
+    """The only drain of level walls moved to where the shortest run is long enough for the walls' height.
 
     With the marks as they are, else with finer ones.
     """
@@ -82,9 +82,8 @@ def _with_finer_marks(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _is_alone(trials: Trials) -> bool:
-    """Whether one drain is all that level walls as high as its falls ask for have, given by its place."""
-    bed = trials.job.bed
-    return only_standing(trials) is not None and bed.shape is BedShape.LEVEL_WALLS and bed.wall_height is None
+    """Whether one drain is all that level walls have, given by its place."""
+    return only_standing(trials) is not None and trials.job.bed.shape is BedShape.LEVEL_WALLS
 
 
 def move_into_sight(trials: Trials, finding: Finding) -> Ideas:
