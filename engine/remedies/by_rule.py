@@ -14,7 +14,7 @@ from .built import mend, mend_least, never_within, once_set
 from .channels import cut_apart, cut_channel, move_channel
 from .drain_height import just_out, set_as_far, set_for_curb, set_for_depth
 from .drain_moves import move_clear, move_for_depth, move_for_falls, move_into_sight, move_to_a_bed
-from .falls import finer_marks, gentler, just_enough, lower_walls, set_fall, steeper
+from .falls import finer_marks, gentler, just_enough, lower_walls, set_fall, steeper, steeper_to_curb
 from .ground import fill, grind
 from .outlines import close_walk, correct_length
 from .places import best_ratio, no_place_in_sight
@@ -74,7 +74,8 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "flanges-overlap": (move_apart, cut_apart, leave_out),
     "plane-blocked": (offered, even_fall),
     "channel-short": (lengthen_channel, offered),
-    **dict.fromkeys(("curb-low", "curb-high"), (curb_moved, set_for_curb, set_one_for_curb)),
+    "curb-low": (curb_moved, set_for_curb, set_one_for_curb),
+    "curb-high": (curb_moved, set_for_curb, set_one_for_curb, steeper_to_curb),
     "floor-small": (enlarge, push_wall),
     "floor-load": (lighten, even_fall, level_walls, allow_load),
     "outline-misclosed": (correct_length, close_walk),

@@ -4,9 +4,9 @@ import math
 from collections.abc import Callable
 
 from ..bed.depth import Depth
-from ..limits.checks.curb import curb_rises
+from ..bed.surfaces import NoBed
+from ..limits.checks.curb import too_high, too_low
 from ..limits.findings import Finding, Level
-from ..limits.rulebook import Figure
 from ..phrases import phrase
 from ..survey.spot import Needs
 from .remedy import Change, Ideas
@@ -92,12 +92,10 @@ def keeps_depth(trials: Trials, rule: str, depth: Depth | Needs | None, *, is_ju
 
 def set_for_curb(trials: Trials, finding: Finding) -> Ideas:
     """Lowered until the curb stands high enough over the finished drain, or raised until it is not too high."""
-    if (up := up_for_curb(trials, finding)) is not None:
-        yield from eased(trials, finding, up)
+    yield from eased(trials, finding, up_for_curb(trials, finding))
 
 
-def up_for_curb(trials: Trials, finding: Finding) -> float | None:
-    """How far up, down where that is negative, the finished drain comes to a limit of the curb over it [mm]."""
-    rises, is_low = curb_rises(trials.case), finding.rule == "curb-low"
-    limit = trials.case.book.find(Figure.CURB_LEAST if is_low else Figure.CURB_MOST)
-    return None if rises is None or limit is None else rises[0 if is_low else 1] - limit.value
+def up_for_curb(trials: Trials, finding: Finding) -> float:
+    """How far up, down where that is negative, the finished drains come to a limit of the curb over them [mm]."""
+    case, bed = trials.case, trials.plan.bed
+    return -too_low(case) if finding.rule == "curb-low" else too_high(case, None if isinstance(bed, NoBed) else bed)

@@ -9,9 +9,8 @@ import shapely
 from ..bed.depth import Depth
 from ..bed.even_fall import EvenFall
 from ..bed.reach import SharedReach, bends_of
-from ..limits.checks.curb import curb_rises, threshold_rise
+from ..limits.checks.curb import too_high, too_low
 from ..limits.checks.proud import proud_drains
-from ..limits.rulebook import Figure
 from ..plan import Plan
 from ..types import Array, Mask, Shape
 from .moved_words import Standing
@@ -59,16 +58,12 @@ class EvenBounds:
 
         stood: the drains that may stand over the bed, as they did before.
         """
-        bed, find = after.bed, after.case.book.find
+        bed = after.bed
         if not isinstance(bed, EvenFall):
             return
         outs = [proud.least for proud in proud_drains(bed) if proud.drain not in stood]
         if "curb-low" in brings or "curb-high" in brings:
-            low, high = curb_rises(after.case) or (np.nan, np.nan)
-            over = threshold_rise(after.case, bed)
-            rises = ((Figure.CURB_LEAST, low, -1), (Figure.CURB_MOST, high, 1), (Figure.THRESHOLD_MOST, over, 1))
-            limits = [(find(figure), rise, way) for figure, rise, way in rises if rise is not None]
-            outs += [way * (rise - limit.value) for limit, rise, way in limits if limit]
+            outs += [too_low(after.case), too_high(after.case, bed)]
         out = max(outs, default=0.0)
         if out > 0:
             self._signs.append(_Sign(spot, out, bed.fall * (1 + self._is_open), self._room))

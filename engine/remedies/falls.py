@@ -1,6 +1,7 @@
 """The fall, or the wall height, at which a depth limit is just kept."""
 
 from bisect import bisect_left
+from collections.abc import Iterable
 
 import numpy as np
 
@@ -10,6 +11,7 @@ from ..figures import GUARD
 from ..job.defaults import mark_step
 from ..job.model import BedShape
 from ..limits.checks.case import is_below, planned_fall
+from ..limits.checks.curb import too_high
 from ..limits.checks.falls import FINER_MARKS, most_wanted
 from ..limits.findings import Finding
 from ..limits.rulebook import Figure
@@ -31,7 +33,7 @@ def set_fall(trials: Trials, finding: Finding, *, is_just: bool = False) -> Idea
 
     The next step of the fall, or of the walls' height where that is the user's own, that does: more never thins a bed.
     """
-    drains, is_up = trials.plan.drains, finding.rule in ("bed-thin", "bed-below-floor")
+    drains, is_up = trials.plan.drains, finding.rule in ("bed-thin", "bed-below-floor", "curb-high")
     sunk = trials.case.book.find(Figure.SUNK_MOST) if finding.rule == "floor-sunk" else None
     if isinstance(drains, Needs) or (drains[0].planned and not sunk):
         return  # a height that is planned moves along, and the depth with it
@@ -41,11 +43,19 @@ def set_fall(trials: Trials, finding: Finding, *, is_just: bool = False) -> Idea
         deep = aside.depth(_entry(trials, value))
         if sunk and isinstance(deep, Depth):
             return bool(deep.gap.bed.height(place)[0] <= sunk.value + NOISE)
+        if finding.rule == "curb-high":
+            return isinstance(deep, Depth) and too_high(trials.case, deep.gap.bed) <= NOISE
         return keeps_depth(trials, finding.rule, deep, is_just=is_just)
 
     values = _values(trials, 1 if is_up else -1)
     for value in values[bisect_left(values, True, key=does) :][:1]:
         yield _idea(trials, value, aside.depth(_entry(trials, value)), is_up=is_up)
+
+
+def steeper_to_curb(trials: Trials, finding: Finding) -> Ideas:
+    """A bed so steep that the curb is not too high over the floor beside it, where that brings no stop."""
+    if trials.case.book.find(Figure.THRESHOLD_MOST):
+        yield from _clean(trials, finding, set_fall(trials, finding))
 
 
 def steeper(trials: Trials, finding: Finding, most: float = np.inf) -> Ideas:
@@ -65,10 +75,8 @@ def gentler(trials: Trials, finding: Finding) -> Ideas:
     if found := _least(trials, finding, ideas[:count]):
         yield from found
     elif trials.job.bed.shape is BedShape.LEVEL_WALLS:
-        for idea in _least(trials, finding, ideas[count:]):
-            remedy = trials.tried(finding, idea)
-            if remedy is not None and not remedy.brings:
-                yield idea._replace(says=_rounded_up(idea))
+        for idea in _clean(trials, finding, _least(trials, finding, ideas[count:])):
+            yield idea._replace(says=_rounded_up(idea))
 
 
 def finer_marks(trials: Trials, _: Finding) -> Ideas:
@@ -95,10 +103,14 @@ def lower_walls(trials: Trials, finding: Finding) -> Ideas:
             Idea(phrase("lower the walls' height to {height}", height=text), (("bed.wall_height", text),))
             for text in heights
         ]
-        for idea in _least(trials, finding, ideas):
-            remedy = trials.tried(finding, idea)
-            if remedy is not None and not remedy.brings:
-                yield idea
+        yield from _clean(trials, finding, _least(trials, finding, ideas))
+
+
+def _clean(trials: Trials, finding: Finding, ideas: Iterable[Idea]) -> Ideas:
+    for idea in ideas:
+        remedy = trials.tried(finding, idea)
+        if remedy is not None and not remedy.brings:
+            yield idea
 
 
 def _least(trials: Trials, finding: Finding, ideas: list[Idea]) -> list[Idea]:

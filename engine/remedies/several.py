@@ -16,6 +16,7 @@ from ..job.model import BedShape
 from ..limits.checks.case import is_above
 from ..limits.checks.proud import proud_drains
 from ..limits.findings import Finding
+from ..limits.rulebook import Figure
 from ..phrases import phrase
 from ..survey.spot import Needs
 from ..types import Array, Mask
@@ -103,11 +104,12 @@ def set_one(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas
 
 
 def set_one_for_curb(trials: Trials, finding: Finding) -> Ideas:
-    """One of several drains set as all are for the curb."""
-    up, count = up_for_curb(trials, finding), len(trials.job.drains)
-    if up is not None and count > 1:
-        for number in range(count):
-            yield from one_moved(trials, number, up)
+    """One of several drains set as all are for the curb, or as level walls, which are whole marks, ask for at one."""
+    up, drains = up_for_curb(trials, finding), range(len(trials.job.drains))
+    is_beside = isinstance(trials.plan.bed, PartedWalls) and trials.case.book.find(Figure.THRESHOLD_MOST)
+    marks = int(mark_step(trials.job) / trials.step + NOISE) if is_beside else 0
+    ups = [up + trials.step * by for by in range(-marks, marks + 1)] if len(drains) > 1 else []
+    yield from (idea for by in ups if by * up > 0 for number in drains for idea in one_moved(trials, number, by))
 
 
 def _may_keep(trials: Trials, rule: str, asked: Array, up: float) -> list[Mask]:

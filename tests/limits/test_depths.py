@@ -110,6 +110,20 @@ def test_raising_is_not_offered_where_the_curb_would_become_too_low(found):
     assert "would leave the curb too low" in thin.remedy
 
 
+def test_lowering_is_not_offered_where_the_curb_would_become_too_high_over_the_floor_beside_it(found):
+    (thick,) = found(
+        "bed-thick",
+        _readings("21 3/4 in"),
+        floor=OVER_FELT,
+        bed=EVEN,
+        job='name = "x"\nrulebook = "us-accessible"',
+        outline='rectangle = ["48 in", "48 in"]\nedges = { "D-A" = "curb" }',
+        curb='drop = "18 5/8 in"',  # 1/2 in over the floor there: 20 - 7/16 - 7/16 - 18 5/8
+    )
+    assert thick.change == ()
+    assert "would leave the curb too high" in thick.remedy
+
+
 def test_a_planned_drain_is_set_where_the_bed_is_thick_enough(found):
     drain = 'kind = "round"\nsize = "6 in"\nat = { x = "24 in", y = "24 in" }'
     assert found("bed-thin", _readings("21 in"), floor=OVER_FELT, bed=EVEN, drains=drain) == []

@@ -21,8 +21,8 @@ MAKERS = {
 }
 
 
-def _job(rng):
-    """A room with a curb and two to four drains, some read off the step, one perhaps left open."""
+def _job(rng, high, *books):
+    """A room with a curb, perhaps so high [mm], and two to four drains, some read off the step, one perhaps open."""
     units = rng.choice(["mm", "in"])
     unit, parts = (1.0, rng.choice([1, 2])) if units == "mm" else (INCH, rng.choice([16, 32]))
 
@@ -31,9 +31,9 @@ def _job(rng):
 
     count, line, deep = rng.choice([2, 2, 3, 4]), rng.uniform(440, 520), rng.uniform(20, 60)
     wide, spread = 800 * count, rng.choice([1, 6, 20])
-    text = f'format = 1\n[job]\nname = "x"\nunits = "{units}"\nrulebook = "{rng.choice(["us-model", "au-ncc"])}"\n'
+    text = f'format = 1\n[job]\nname = "x"\nunits = "{units}"\nrulebook = "{rng.choice(books)}"\n'
     text += f'[floor]\nkind = "concrete"\nbond_coat = true\n[outline]\nrectangle = [{length(wide)}, {length(1000)}]\n'
-    text += f'edges = {{ "A-B" = "curb" }}\n[curb]\ndrop = {length(line - rng.choice([rng.uniform(20, 60), 230]))}\n'
+    text += f'edges = {{ "A-B" = "curb" }}\n[curb]\ndrop = {length(line - rng.choice([rng.uniform(20, 60), high]))}\n'
     for i in range(count):
         x, y = 800 * i + rng.uniform(300, 500), rng.uniform(400, 600)
         text += f'[[drains]]\nkind = "round"\nsize = {length(110)}\nat = {{ x = {length(x)}, y = {length(y)} }}\n'
@@ -60,10 +60,11 @@ def _nearer(base, change):
             yield (*others, (key, f"{to} mm" if base.job.units is Units.MM else f"{round(to / INCH * 32) / 32} in"))
 
 
+@pytest.mark.parametrize("kind", [(230, "us-model", "au-ncc"), (60, "us-accessible")], ids=["usual", "accessible"])
 @pytest.mark.parametrize("seed", range(60))
-def test_no_drain_could_be_set_a_step_less(seed):
+def test_no_drain_could_be_set_a_step_less(seed, kind):
     """Where one is, the bed is still out of its limit, or the curb; or a stop comes with it."""
-    base = plan(_job(np.random.default_rng(seed)))
+    base = plan(_job(np.random.default_rng(seed), *kind))
     trials = Trials(base)
     for finding in base.findings:
         for maker in MAKERS.get(finding.rule, ()):

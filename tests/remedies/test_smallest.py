@@ -106,3 +106,45 @@ def test_one_drain_of_several_is_set_no_step_too_far():
     deep, thin = (plan(changed(each.job, poly)) for each in (deep, thin))
     assert "lower drain 1 by 1 mm: line reading 501 mm" in told(deep, "bed-thick")
     assert "raise drain 1 by 1 mm: line reading 499 mm" in told(thin, "bed-thin")
+
+
+def test_the_only_drain_is_moved_for_walls_of_ones_own_height():
+    """Walls 3/4 in high fall 1/2 in/ft over 18 in, the least run; and no less than 1/4 in/ft over 36 in, the most."""
+    head = {**INCH, "sides": "48, 48", "curb": 17}
+    planned = job(head, [(18, 24, 6, 20)], [21.5] * 4, 'shape = "level-walls"\nwall_height = "3/4 in"')
+    says = "move the drain by 3 in, to x 21 in, y 24 in: there the runs to the walls are equal enough"
+    assert says in told(planned, "fall-steep")
+    assert not stops(planned, ("drains[0].at", "x 21 in, y 24 in"))
+    assert "fall-steep" in stops(planned, ("drains[0].at", "x 20 15/16 in, y 24 in"))
+
+
+ACCESSIBLE = {**INCH, "book": "us-accessible"}
+EVEN = 'shape = "even-fall"'
+
+
+def test_the_drain_is_raised_for_a_threshold_too_high_over_the_floor_beside_it():
+    planned = job({**ACCESSIBLE, "sides": "60, 36", "curb": 18.5}, [(30, 18, 6, 20.5)], [21.5] * 4, EVEN)
+    lower, higher = told(planned, "curb-high")
+    assert lower == "build the curb 1/2 in lower: line reading 19 in"
+    assert higher == "raise the drain by 1/2 in: line reading 20 in"
+    assert stops(planned, ("drains[0].drop", "20 1/16")) == ["curb-high"]
+
+
+def test_one_drain_is_raised_for_it_as_little_as_walls_of_whole_marks_ask_for():
+    drains = [(18, 18, 6, 20.5), (54, 18, 6, 20.5)]
+    marks = 'shape = "level-walls"\nmark_step = "1/4 in"'
+    planned = job({**ACCESSIBLE, "sides": "72, 36", "curb": 18.9375}, drains, [21.5] * 4, marks)
+    planned = plan(changed(planned.job, (("figures.fall_most", "2 in/ft"),)))
+    one = [says for says in told(planned, "curb-high") if says.startswith("raise drain")]
+    assert one == ["raise drain 2 by 1/16 in: line reading 20 7/16 in"]
+    assert "curb-high" not in stops(planned, ("drains[1].drop", "20 7/16"))
+
+
+def test_a_bed_is_made_steeper_for_it_where_that_is_no_stop():
+    planned = job({**ACCESSIBLE, "sides": "60, 36", "curb": 18.875}, [(30, 18, 6, 20.5)], [21.5] * 4, EVEN)
+    assert not any("fall" in says for says in told(planned, "curb-high"))
+    free = plan(changed(planned.job, (("figures.fall_most", "1/2 in/ft"),)))
+    (steeper,) = (says for says in told(free, "curb-high") if "fall" in says)
+    assert steeper == "raise the fall to 0.31 in/ft"
+    assert not stops(free, ("bed.fall", "0.31 in/ft"))
+    assert stops(free, ("bed.fall", "0.30 in/ft")) == ["curb-high"]

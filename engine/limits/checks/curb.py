@@ -38,6 +38,20 @@ def curb_rises(case: Case) -> tuple[float, float] | None:
     return min(rises), max(rises)
 
 
+def too_low(case: Case) -> float:
+    """By how much the curb's top stands too low [mm], less than 0 where it does not; -inf where none is asked for."""
+    rises, least = curb_rises(case), case.book.find(Figure.CURB_LEAST)
+    return least.value - rises[0] if rises and least else -np.inf
+
+
+def too_high(case: Case, bed: Bed | None) -> float:
+    """By how much it stands too high over the finished drain, or the finished floor beside it, likewise [mm]."""
+    (_, rise), find = curb_rises(case) or (None, None), case.book.find
+    beside = None if bed is None else threshold_rise(case, bed)
+    limits = ((rise, find(Figure.CURB_MOST)), (beside, find(Figure.THRESHOLD_MOST)))
+    return max((rise - most.value for rise, most in limits if most and rise is not None), default=-np.inf)
+
+
 def check_curb(case: Case) -> Findings:
     """Findings curb-low and curb-high against the finished drain."""
     rises, floor = curb_rises(case), case.stages.outline

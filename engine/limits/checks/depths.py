@@ -11,7 +11,7 @@ from ..findings import Change
 from ..rulebook import Figure, Limit, Origin
 from ..words import enough, fine
 from .case import NOISE, Case, Finding, Findings, Level
-from .curb import curb_rises
+from .curb import too_high, too_low
 
 
 def check_depths(case: Case, depth: Depth) -> Findings:
@@ -186,9 +186,7 @@ def raised(case: Case, depth: Depth, by: float) -> Move:
     by_most = _goes(case, -by)
     if most and depth.most.value + by_most > most.value + NOISE and depth.most.value <= most.value + NOISE:
         return Move((), phrase("make the bed too thick elsewhere"))
-    least_curb = case.book.find(Figure.CURB_LEAST)
-    rises = curb_rises(case)
-    if rises and least_curb and rises[0] >= least_curb.value - NOISE > rises[0] - by_most:
+    if too_low(case) <= NOISE < too_low(case) + by_most:
         return Move((), phrase("leave the curb too low"))
     return Move(_drops(case, -by))
 
@@ -199,9 +197,8 @@ def lowered(case: Case, depth: Depth, by: float) -> Move:
     floor = least.value if least else 0.0
     if depth.least.value - _goes(case, by) < floor - NOISE:
         return Move((), phrase("make the bed too thin elsewhere"))
-    most_curb = case.book.find(Figure.CURB_MOST)
-    rises = curb_rises(case)
-    if rises and most_curb and rises[1] <= most_curb.value + NOISE < rises[1] + _goes(case, by):
+    high = too_high(case, depth.gap.bed)
+    if high <= NOISE < high + _goes(case, by):
         return Move((), phrase("leave the curb too high"))
     return Move(_drops(case, by))
 
