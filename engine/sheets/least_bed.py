@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from ..bed.least_bed import LeastBed
 from ..job import defaults
 from ..job.model import Supply
+from ..limits.findings import Level
 from ..limits.words import length_over, nearly
 from ..limits.work_rules import rules_of
 from ..packed import wording
@@ -15,6 +16,9 @@ from ..quantities import format_fall
 from ..records import record
 from ..work.words import mass_under, volume_over, volume_under
 from .figures import Figures, length, rounded, whole
+
+# the rules of what the least bed keeps
+_BROKEN = ("fall-low", "fall-steep", "bed-thin", "bed-below-floor", "channel-short", "plane-blocked")
 
 
 @record
@@ -29,15 +33,27 @@ class Saving:
     bags: float | None
 
 
-def saving(plan: Plan, found: LeastBed) -> Saving | None:
-    """What it saves; None where the planned bed keeps less than the limits and is no measure.
+def _more(plan: Plan, found: LeastBed) -> float:
+    """How much more mud the planned bed takes, the drain raised for both [mm3]; below 0 where it lies lower.
 
     The least bed's volume is a little too much between its places, its saving a little too little.
     """
-    if isinstance(plan.bed, NoBed) or isinstance(plan.depth, Needs) or found.is_over(plan.bed):
-        return None
+    if isinstance(plan.bed, NoBed) or isinstance(plan.depth, Needs):
+        return 0.0
     exact = plan.depth.volume + found.rise * found.ways.floor.area - found.volume
-    volume = max(0.0, min(exact, found.saves(plan.bed)))
+    return max(min(exact, found.saves(plan.bed)), -math.inf if found.is_over(plan.bed) else 0.0)
+
+
+def _keeps(plan: Plan) -> bool:
+    """Whether the planned bed keeps the limits as they are measured on its shape, which may not be along the ways."""
+    return not any(finding.rule in _BROKEN and finding.level is not Level.NOTE for finding in plan.findings)
+
+
+def saving(plan: Plan, found: LeastBed) -> Saving | None:
+    """What it saves; None where the planned bed breaks a limit and lies lower somewhere, and so is no measure."""
+    if isinstance(plan.bed, NoBed) or (found.is_over(plan.bed) and not _keeps(plan)):
+        return None
+    volume = max(0.0, _more(plan, found))
     density = rules_of(plan.rulebook).dry_in_place.value
     bags = None
     if defaults.supply(plan.job) is Supply.BAG:
@@ -71,6 +87,7 @@ def _figures(plan: Plan, found: LeastBed) -> Figures:
             "mass": rounded(saves.mass, 3),
             "bags": None if saves.bags is None else math.floor(saves.bags),
         },
+        "planned_takes_more": whole(_more(plan, found)),
         "corners": [{"at": name, "above_drain": length(height)} for name, height in corners],
         "step": length(found.ways.step),
     }
@@ -112,9 +129,24 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
 
 
 def _saving_words(plan: Plan, found: LeastBed) -> str:
-    saves, units = saving(plan, found), plan.job.units
+    saves, more, units = saving(plan, found), _more(plan, found), plan.job.units
+    of = phrase("the planned bed, raised as far," if found.rise > 0 else "the planned bed")
+    mud = volume_under(abs(more), units)
     if saves is None:
-        return phrase("nothing to compare with: the planned bed keeps less than the limits")
+        return phrase(
+            "nothing to compare with: the planned bed breaks a limit; {of} takes {mud} less"
+            if more < 0
+            else "nothing to compare with: the planned bed breaks a limit; {of} takes {mud} more",
+            of=of,
+            mud=mud,
+        )
+    if more < 0 and mud != volume_under(0.0, units):
+        return phrase(
+            "nothing: {of} takes {mud} less, and keeps the limits as they are measured on its shape, though not all "
+            "along the water's ways",
+            of=of,
+            mud=mud,
+        )
     volume, mass, bags = volume_under(saves.volume, units), mass_under(saves.mass, units), ""
     if mass == mass_under(0.0, units):
         return phrase("next to nothing")
@@ -125,5 +157,4 @@ def _saving_words(plan: Plan, found: LeastBed) -> str:
             math.floor(saves.bags),
         )
         bags = bags if saves.bags >= 1 else phrase(", not a whole bag")
-    of = phrase("the planned bed, raised as far," if found.rise > 0 else "the planned bed")
     return phrase("{volume} of what {of} takes: {mass} of dry mix{bags}", volume=volume, of=of, mass=mass, bags=bags)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
 from engine.bed.least_bed import Demands, least_bed, water_ways
-from engine.job.toml_file import parse_job
+from engine.job.toml_file import parse_job, read_job
 from engine.plan import plan
 from engine.sheets.least_bed import least_bed_figures, least_bed_words, saving
 
 LEAST, MOST = 1 / 48, 1 / 24
+SAMPLES = Path(__file__).parents[2] / "sample_jobs"
 ROOM = "rectangle = [1200, 900]"
 FLAT = [(f'"{corner}"', 500.0) for corner in "ABCD"]
 ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
@@ -186,3 +189,40 @@ def test_a_drain_that_was_planned_by_the_least_depth_need_not_rise():
     assert "The drain" not in told
     assert "of what the planned bed takes" in told["It saves"]
     assert told["It saves"].endswith(" of dry mix, not a whole bag")
+
+
+def _told(planned):
+    return dict(least_bed_words(planned)), least_bed_figures(planned)["least_bed"]
+
+
+def test_a_bed_that_keeps_its_limits_square_to_the_walls_is_compared(make_plan):
+    """Along the ways to the corners it is flatter than 1:80, and so is under the least bed there."""
+    readings = [(f'"{corner}"', drop) for corner, drop in zip("ABCD", (530.0, 534.0, 536.0, 535.0), strict=True)]
+    words = {"at": (950, 650), "drop": 500.0, "readings": readings, "fall": "1:80", "rulebook": "au-ncc"}
+    planned = make_plan("rectangle = [1900, 1300]", **words)
+    says, told = _told(planned)
+    assert planned.findings == ()
+    assert planned.least_bed.is_over(planned.bed)
+    exact = planned.depth.volume - planned.least_bed.volume
+    assert told["saves"]["volume"] == pytest.approx(exact, rel=5e-3)
+    assert "of what the planned bed takes" in says["It saves"]
+
+
+def test_a_plane_to_a_channel_short_of_the_walls_takes_as_much():
+    planned = plan(read_job(SAMPLES / "tram_depot.toml"))
+    says, told = _told(planned)
+    assert planned.least_bed.is_over(planned.bed)
+    assert told["saves"]["volume"] == 0
+    assert -2000 < told["planned_takes_more"] < 0
+    assert says["It saves"] == "next to nothing"
+
+
+def test_beside_a_bed_that_is_too_flat_the_mud_is_told_all_the_same(make_plan):
+    words = {"at": (600, 450), "drop": 470.0, "readings": FLAT, "bed": "wall_height = 9"}
+    planned = make_plan(ROOM, **words)
+    says, told = _told(planned)
+    less = planned.least_bed.volume - planned.depth.volume
+    assert less > 1e6
+    assert told["saves"] is None
+    assert told["planned_takes_more"] == pytest.approx(-less, rel=5e-3)
+    assert says["It saves"].endswith(f"breaks a limit; the planned bed takes {less // 1e5 / 10:g} L less")
