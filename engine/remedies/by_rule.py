@@ -6,7 +6,6 @@ from typing import TypeAlias
 
 from ..limits.findings import Finding, Level
 from ..packed import wording
-from ..phrases import phrase
 from ..plan import Plan
 from ..survey.spot import Needs
 from .builds import allow_load, allow_thicker, curb_moved, enlarge, lighten, split
@@ -17,7 +16,7 @@ from .drain_moves import move_clear, move_for_depth, move_for_falls, move_into_s
 from .falls import finer_marks, gentler, just_enough, lower_walls, set_fall, steeper, steeper_to_curb
 from .ground import fill, grind
 from .outlines import close_walk, correct_length
-from .places import best_ratio, no_place_in_sight
+from .places import no_place_for_falls, no_place_in_sight
 from .pushed_walls import push_part_way, push_wall
 from .remedy import Answer, Change, Idea, Ideas, Remedy, is_floor_work
 from .second_drain import add_drain
@@ -195,7 +194,7 @@ def _first_that_clears(trials: Trials, finding: Finding, ideas: Ideas) -> Remedy
 
 
 def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
-    by_falls = [*_no_place_for_falls(trials)] if finding.rule in ("runs-unequal", "fall-steep") else []
+    by_falls = [*no_place_for_falls(trials)] if finding.rule in ("runs-unequal", "fall-steep") else []
     if finding.rule in _LIGHTEST_FIRST:
         is_told = by_falls and not isinstance(trials.plan.outline, Needs) and trials.plan.outline.is_convex
         untried = [says for what, says in trials.untried.items() if not (is_told and what == "at")]
@@ -209,19 +208,3 @@ def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
         yield says
     if finding.rule in wording("no-change"):
         yield wording("no-change")[finding.rule]
-
-
-def _no_place_for_falls(trials: Trials) -> Iterator[str]:
-    book = trials.plan.rulebook
-    ratio = best_ratio(trials)
-    if ratio is None or book.most_fall is None:
-        return
-    allowed = book.most_fall.value / book.least_fall.value
-    if ratio > allowed * (1 + 1e-6):
-        digits = next(digits for digits in (2, 4, 8) if f"{ratio:.{digits}f}" != f"{allowed:.{digits}f}")
-        yield phrase(
-            "no place of this one drain makes the runs equal enough for level walls: at best the longest is {times} "
-            "times the shortest, and {allowed} times is allowed",
-            times=f"{ratio:.{digits}f}",
-            allowed=f"{allowed:.{digits}f}",
-        )

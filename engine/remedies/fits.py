@@ -1,19 +1,23 @@
 """Which shapes of bed can meet both the least and the most fall in this room, and how true they must be built."""
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from ..bed.surfaces import Bed, NoBed, beds_of
 from ..job.model import BedShape
-from ..limits.checks.case import is_above, is_below
+from ..limits.checks.case import RELATIVE_NOISE, is_above
+from ..limits.checks.falls import FINER_MARKS, held_falls
 from ..limits.rulebook import Limit
 from ..limits.words import fall_over, fall_under, length_over, limit_fall
-from ..phrases import phrase
+from ..phrases import joined, phrase
 from ..plan import Plan
-from ..quantities import round_down
+from ..quantities import format_length, round_down, round_up
 from ..records import record
+from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
+from .places import best_place, no_place_for_falls
 from .remedy import Change
-from .shapes import NAMES, channel_ideas
+from .shapes import NAMES, alone, channel_ideas
 from .trials import Trials
 
 _NAMES = NAMES | {BedShape.PLANE: phrase("one plane to a channel")}
@@ -24,9 +28,9 @@ _HINDERS = ("plane-blocked", "channel-short", "flange-over-wall", "drain-outside
 class Fit:
     """How a shape of bed fares in this room at the least fall.
 
-    says: how true it must be built to meet both limits, or why it cannot; run: its longest [mm]; least_fall, most_fall
-    [-]; too_high, too_low: how far its walls, or else the far end of its longest run, may be off before a limit breaks
-    [mm], None where one does as planned. Of a shape that no bed was found of all figures are None.
+    says: how true it must be built to meet both limits, and where the drain then is, or why it cannot; run: its longest
+    [mm]; least_fall, most_fall [-]; too_high, too_low: how far its walls, or else the far end of its longest run, may
+    be off before a limit breaks [mm], None where one does. Of a shape that no bed was found of all figures are None.
     """
 
     shape: BedShape
@@ -52,40 +56,90 @@ def fits(plan: Plan) -> tuple[Fit, ...]:
 
 def _fits(trials: Trials, limits: tuple[Limit, Limit]) -> Iterator[Fit]:
     for shape in (BedShape.LEVEL_WALLS, BedShape.EVEN_FALL, BedShape.PLANE):
-        for change in _changes(trials, shape, limits[0]):
-            found = trials.planned(change)
-            if found is None or isinstance(found.bed, NoBed):
-                continue
-            if not any(finding.rule in _HINDERS for finding in found.findings):
-                yield _fit(trials, shape, found.bed, limits)
+        first = None
+        for way in _ways(trials, shape, limits):
+            fit = _fit(trials, way, limits)
+            first = first or fit
+            if fit and fit.meets:
+                first = fit
                 break
-        else:
-            none = phrase("{shape}: none was found for this room, though one may exist", shape=_NAMES[shape])
-            yield Fit(shape, meets=False, says=none)
+        none = phrase("{shape}: none was found for this room, though one may exist", shape=_NAMES[shape])
+        yield first or Fit(shape, meets=False, says=none)
 
 
-def _changes(trials: Trials, shape: BedShape, least: Limit) -> Iterator[Change]:
-    fall = (("bed.fall", least.text), *trials.no_own_height)
-    yield (("bed.shape", shape.value), *fall)
+class _Way(NamedTuple):
+    """A bed to try: its shape and how that is named, what changes, and that the drain is moved, in words."""
+
+    shape: BedShape
+    name: str
+    change: Change
+    moved: str = ""
+
+
+def _ways(trials: Trials, shape: BedShape, limits: tuple[Limit, Limit]) -> Iterator[_Way]:
+    others = alone(trials)
+    fall = (("bed.shape", shape.value), ("bed.fall", limits[0].text), *trials.no_own_height)
+    yield (as_is := _Way(shape, _NAMES[shape], fall))
     if shape is BedShape.PLANE:
-        yield from ((*idea.change, *fall) for idea in channel_ideas(trials))
+        name = phrase("one plane to one channel in all drains' stead") if others else as_is.name
+        yield from (_Way(shape, name, (*idea.change, *fall)) for idea in channel_ideas(trials))
+    if shape is not BedShape.LEVEL_WALLS:
+        return
+    one = trials.after(others) if others else trials
+    best = one and best_place(one)
+    if not best or is_above(best[0] * limits[0].value, limits[1].value):
+        return
+    for step in (trials.step, trials.step / 1000):
+        x, y = (format_length(each, trials.units, step) for each in best[1].tolist())
+        moved = phrase("one drain at x {x}, y {y}" if others else "the drain moved to x {x}, y {y}", x=x, y=y)
+        yield as_is._replace(change=(*others, ("drains[0].at", f"x {x}, y {y}"), *fall), moved=moved)
 
 
-def _fit(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit]) -> Fit:
-    least, most = limits
-    meets = not is_below(bed.least_fall, least.value) and not is_above(bed.most_fall, most.value)
-    off = _off(bed, least.value, most.value)
-    says = _can(trials, shape, bed.longest_run, off) if meets else _cannot(trials, shape, bed, limits)
-    return Fit(shape, meets, says, bed.longest_run, bed.least_fall, bed.most_fall, *(off if meets else ()))
+def _fit(trials: Trials, way: _Way, limits: tuple[Limit, Limit]) -> Fit | None:
+    found = trials.planned(way.change)
+    bed = None if found is None else found.bed
+    if found is None or bed is None or isinstance(bed, NoBed) or any(each.rule in _HINDERS for each in found.findings):
+        return None
+    high, low = _off(bed, found.outline, limits)
+    by, marked = _marked(trials, bed, high, low)
+    high, low = high - by, low + by
+    if min(high, low) < -RELATIVE_NOISE * bed.wall_height:
+        says = _cannot(trials, way.shape, bed, limits)
+        return Fit(way.shape, False, says, bed.longest_run, bed.least_fall, bed.most_fall)
+    what = joined(phrase(" and "), [each for each in (way.moved, marked) if each])
+    name = phrase("{shape} with {what}", shape=way.name, what=what) if what else way.name
+    off = max(0.0, high), max(0.0, low)
+    says = _can(trials, way.shape, name, bed.longest_run, off)
+    return Fit(way.shape, True, says, bed.longest_run, *_falls(bed, by), *off)
 
 
-def _off(bed: Bed, least: float, most: float) -> tuple[float, float]:
-    if bed.shape is BedShape.LEVEL_WALLS:  # in all lines the fall goes with the walls' height
-        high = min(part.wall_height * (most / part.most_fall - 1) for part in beds_of(bed))
-        low = min(part.wall_height * (1 - least / part.least_fall) for part in beds_of(bed))
-    else:
-        high, low = (fall * bed.longest_run for fall in (most - bed.most_fall, bed.least_fall - least))
-    return max(0.0, high), max(0.0, low)
+def _falls(bed: Bed, by: float) -> tuple[float, float]:
+    """The least and the most fall of a bed with its walls so much higher [mm]: in all lines fall goes with them."""
+    more = [(part, 1 + by / part.wall_height if by else 1.0) for part in beds_of(bed)]
+    return min(part.least_fall * times for part, times in more), max(part.most_fall * times for part, times in more)
+
+
+def _off(bed: Bed, floor: FloorOutline | Needs, limits: tuple[Limit, Limit]) -> tuple[float, float]:
+    """How much higher and lower a bed's walls, or its longest run's far end, may be [mm]; below 0: must not be."""
+    least, most = (limit.value for limit in limits)
+    if bed.shape is not BedShape.LEVEL_WALLS:
+        return (most - bed.most_fall) * bed.longest_run, (bed.least_fall - least) * bed.longest_run
+    held = [(part.wall_height, *held_falls(part, floor)) for part in beds_of(bed)]
+    up = min(high * (most / steep - 1) for high, _, steep in held)
+    return up, min(high * (1 - least / flat) for high, flat, _ in held)
+
+
+def _marked(trials: Trials, bed: Bed, high: float, low: float) -> tuple[float, str]:
+    """How much higher level walls have to stand than on whole marks [mm], in words: 0 where those or none will do."""
+    noise, units = RELATIVE_NOISE * bed.wall_height, trials.units
+    if bed.shape is not BedShape.LEVEL_WALLS or high >= -noise or high + low < -noise:
+        return 0.0, ""
+    finer = round_up(bed.wall_height - low, FINER_MARKS[units]) - bed.wall_height
+    if finer <= high + noise:
+        return finer, phrase("marks to {finer}", finer=trials.text(FINER_MARKS[units]))
+    by = (high - low) / 2
+    at = format_length(bed.wall_height + by, units, trials.step / 1000)
+    return by, phrase("every mark at exactly {height} over the drain", height=at)
 
 
 def _cannot(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit]) -> str:
@@ -97,18 +151,21 @@ def _cannot(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limi
         allowed = phrase("between {least} and {most}", least=limit_fall(least, units), most=limit_fall(most, units))
     else:
         allowed = phrase("{fall} everywhere, at once the least and the most", fall=limit_fall(most, units))
-    return phrase(
-        "{shape} cannot with the drain there: the falls are {found}, and the limits want {allowed}",
+    says = phrase(
+        "{shape} cannot with the drains there: the falls are {found}, and the limits want {allowed}"
+        if alone(trials)
+        else "{shape} cannot with the drain there: the falls are {found}, and the limits want {allowed}",
         shape=_NAMES[shape],
         found=found,
         allowed=allowed,
     )
+    return joined("; ", [says, *(no_place_for_falls(trials) if shape is BedShape.LEVEL_WALLS else ())])
 
 
-def _can(trials: Trials, shape: BedShape, run: float, off: tuple[float, float]) -> str:
+def _can(trials: Trials, shape: BedShape, name: str, run: float, off: tuple[float, float]) -> str:
     units, step = trials.units, trials.step
     high, low = off
-    parts = {"shape": _NAMES[shape], "at": phrase("over its longest run of {run}", run=length_over(run, units))}
+    parts = {"shape": name, "at": phrase("over its longest run of {run}", run=length_over(run, units))}
     if max(high, low) < step:
         planned = trials.plan.rulebook.least_fall.value
         steeper, flatter = (f"1:{1 / (planned + way * step / run):.1f}" for way in (1, -1))

@@ -1,21 +1,25 @@
 """Drains' places, and what level walls over a floor with its drains are held to."""
 
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from types import MappingProxyType
 
 import numpy as np
 import shapely
 
 from ..bed.drains import heads
+from ..bed.flange import Flange
 from ..bed.kernel import kernel
 from ..bed.surfaces import NoBed, beds_of
-from ..job.defaults import mark_step
 from ..limits.checks.case import is_above, is_below, planned_fall
 from ..limits.checks.falls import most_wanted
 from ..limits.findings import Level
 from ..limits.rulebook import Measured
 from ..phrases import phrase
+from ..survey.outline import FloorOutline
+from ..survey.sides import CHORD_OFF
 from ..survey.spot import Needs
+from ..types import Array
 from .moved_words import Standing, standing
 from .parted_moves import Known, Parting, walls_at, walls_on_step
 from .regions import least_ratio, seeing_places
@@ -67,13 +71,43 @@ def spared(trials: Trials) -> dict[int, float]:
     return dict.fromkeys(steep if most else range(count), NO_MOST)
 
 
-def best_ratio(trials: Trials) -> float | None:
-    """The least that the longest run can be of the shortest, over all places that see the whole floor [-]."""
-    stands, own = only_standing(trials), parting(trials, mark_step(trials.job))
-    if stands is None or own is None:
+def best_place(trials: Trials) -> tuple[float, Array] | None:
+    """The least that the longest run can be of the shortest [-], and the only drain's place (2,) [mm] where it is.
+
+    Of all places that see the whole floor. Where walls are curved runs are so much alike as their chords may hide.
+    """
+    stands = only_standing(trials)
+    if stands is None:
         return None
-    region = seeing_places(stands.floor, stands.flange)
-    return least_ratio(region, lambda at: own.parts(0, at, np.zeros(len(at)))[0][:2], stands.flange.centre)
+    return _best_place(stands.floor, stands.flange, square=trials.plan.rulebook.measured is Measured.SQUARE)
+
+
+@lru_cache(maxsize=4)
+def _best_place(floor: FloorOutline, flange: Flange, *, square: bool) -> tuple[float, Array] | None:
+    own = Parting(floor, (flange,), (0.0,), 1.0, (NO_MOST,), walls_on_step(1.0), square)
+    off = CHORD_OFF * floor.is_curved
+
+    def runs(at: Array) -> tuple[Array, Array]:
+        far, near = own.parts(0, at, np.zeros(len(at)))[0][:2]
+        return np.maximum(far - off, near + off), near + off
+
+    return least_ratio(seeing_places(floor, flange), runs, flange.centre)
+
+
+def no_place_for_falls(trials: Trials) -> Iterator[str]:
+    """That from no place of the only drain runs are equal enough for level walls, where that is so."""
+    book, best = trials.plan.rulebook, best_place(trials)
+    if best is None or book.most_fall is None:
+        return
+    ratio, allowed = best[0], book.most_fall.value / book.least_fall.value
+    if ratio > allowed * (1 + 1e-6):
+        digits = next(digits for digits in (2, 4, 8) if f"{ratio:.{digits}f}" != f"{allowed:.{digits}f}")
+        yield phrase(
+            "no place of this one drain makes the runs equal enough for level walls: at best the longest is {times} "
+            "times the shortest, and {allowed} times is allowed",
+            times=f"{ratio:.{digits}f}",
+            allowed=f"{allowed:.{digits}f}",
+        )
 
 
 def standings(trials: Trials) -> Iterator[Standing]:

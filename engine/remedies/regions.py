@@ -68,8 +68,10 @@ def seeing_places(floor: FloorOutline, flange: Flange) -> Shape:
     return shapely.intersection(clear, shapely.polygons(ring)) if len(ring) else shapely.Polygon()
 
 
-def least_ratio(region: Shape, runs: Callable[[Array], tuple[Array, Array]], place: Array) -> float | None:
-    """The least that the longest run is of the shortest, from places of a region [-]; None where there is none.
+def least_ratio(
+    region: Shape, runs: Callable[[Array], tuple[Array, Array]], place: Array
+) -> tuple[float, Array] | None:
+    """The least that the longest run is of the shortest [-], and from which place (2,) of a region; None without one.
 
     Found on a grid and on ever finer ones round the best, to a thousandth of the region.
     """
@@ -86,4 +88,4 @@ def least_ratio(region: Shape, runs: Callable[[Array], tuple[Array, Array]], pla
             best = min(best, (float(ratios.min()), places[ratios.argmin()]), key=lambda pair: pair[0])
         places = best[1] + np.stack(np.meshgrid(_FINER * step, _FINER * step), axis=-1).reshape(-1, 2)
         step /= 2
-    return best[0] if np.isfinite(best[0]) else None
+    return best if np.isfinite(best[0]) else None

@@ -105,13 +105,15 @@ def one_plane(trials: Trials, _: Finding) -> Ideas:
 
 def channel_along_wall(trials: Trials, _: Finding) -> Ideas:
     """A channel in the only point drain's stead, and one plane to it."""
-    yield from channel_ideas(trials)
+    drains = trials.job.drains
+    if len(drains) == 1 and drains[0].kind is not DrainKind.CHANNEL:
+        yield from channel_ideas(trials)
 
 
 def channel_ideas(trials: Trials) -> Ideas:
-    """A channel from wall to wall along one wall or another, shortest runs first."""
+    """One channel in all drains' stead, from wall to wall along one wall or another, shortest runs first."""
     floor, drains = trials.plan.outline, trials.job.drains
-    if isinstance(floor, Needs) or len(drains) != 1 or drains[0].kind is DrainKind.CHANNEL:
+    if isinstance(floor, Needs) or not drains:
         return
     step, units = trials.step, trials.units
     for wall, estimate in _walls_by_run(trials, floor)[:_MOST_WALLS]:
@@ -136,6 +138,11 @@ def channel_ideas(trials: Trials) -> Ideas:
             change,
             run,
         )
+
+
+def alone(trials: Trials) -> Change:
+    """What leaves all drains but the first out."""
+    return tuple((f"drains[{i}]", "") for i in range(len(trials.job.drains) - 1, 0, -1))
 
 
 def _between_walls(floor: FloorOutline, wall: int, off: float, half: float) -> tuple[float, float]:
@@ -168,6 +175,7 @@ def _walls_by_run(trials: Trials, floor: FloorOutline) -> list[tuple[int, float]
 def _channel(trials: Trials, drain: Drain, ends: list[str]) -> Change:
     at = (("drains[0].at", ""),) if drain.at is not None else ()
     return (
+        *alone(trials),
         *at,
         ("drains[0].kind", DrainKind.CHANNEL.value),
         ("drains[0].size", trials.text(_WIDE[trials.units])),

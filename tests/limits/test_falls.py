@@ -8,6 +8,7 @@ import pytest
 
 from engine.job.model import BedShape
 from engine.limits.checks import check_all
+from engine.limits.checks.falls import held_falls
 from engine.limits.findings import Level
 from engine.limits.rulebook import rulebook
 from engine.limits.stages import Stages
@@ -146,3 +147,28 @@ def test_worked_example_60_by_32_with_a_point_drain_is_too_steep(make):
     )
     steep = next(finding for finding in plan(job).findings if finding.rule == "fall-steep")
     assert steep.says.startswith("the fall is 0.532 in/ft on A-B, 30 in from A")
+
+
+ROUND = f"walls = [{', '.join(['{ length = 1000, rise = 207.1 }'] * 4)}]"
+HALF_ROUND = "walls = [{ length = 1000, rise = 100 }, { length = 1000 }, { length = 1000 }, { length = 1000 }]"
+
+
+@pytest.mark.parametrize(
+    ("height", "broken"), [(13.6, {"fall-low"}), (13.689, set()), (14, {"fall-steep"})], ids=["low", "one", "steep"]
+)
+def test_a_round_room_has_one_fall_for_all_that_its_chords_lie_off_the_arc(make_plan, height, broken):
+    """Runs of 657.1 mm at 1:48 are 13.689; to the chords' middles, up to 0.1 mm nearer, as much is 1:47.99."""
+    words = {"at": (500, 500), "drop": 480.0, "rulebook": "us-accessible", "bed": f"wall_height = {height}"}
+    found = make_plan(ROUND, **words)
+    assert found.bed.longest_run - found.bed.runs.shortest.value > 0.05
+    assert {finding.rule for finding in found.findings} & {"fall-low", "fall-steep", "runs-unequal"} == broken
+
+
+@pytest.mark.parametrize(("y", "is_curved"), [(700, False), (300, True)])
+def test_only_runs_to_curved_walls_are_unsure(make_plan, y, is_curved):
+    """The longest run ends in a corner where a straight wall ends, too; the shortest at C-D, or at A-B, which bows."""
+    found = make_plan(HALF_ROUND, at=(500, y), drop=480.0)
+    low, high = held_falls(found.bed, found.outline)
+    bed, near = found.bed, found.bed.runs.shortest.value
+    assert low == bed.least_fall
+    assert high == (bed.wall_height / (near + 0.1) if is_curved else bed.most_fall)

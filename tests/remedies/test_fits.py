@@ -10,6 +10,7 @@ from engine.job.model import BedShape
 from engine.remedies.fits import fits
 
 ROOM = "rectangle = [1500, 900]"
+ROUND = f"walls = [{', '.join(['{ length = 1000, rise = 207.1 }'] * 4)}]"
 WORDS = {"at": (750, 450), "drop": 480.0, "mark_step": 1.0}
 
 
@@ -60,6 +61,32 @@ class TestAccessible:
         assert (plane.meets, plane.run) == (False, None)
         assert plane.says == "one plane to a channel: none was found for this room, though one may exist"
 
+    def test_one_plane_takes_one_channel_in_all_drains_stead(self, make_plan):
+        second = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1100, y = 450 }\ndrop = 480'
+        level, _, plane = fits(make_plan(ROOM, rulebook="us-accessible", extra=second, **WORDS | {"at": (400, 450)}))
+        assert plane.meets
+        assert plane.run == pytest.approx(900 - 33 - 32.5, abs=1)
+        assert plane.says.startswith("one plane to one channel in all drains' stead can")
+        assert "with the drains there" in level.says
+
+    def test_no_place_of_the_drain_serves_level_walls_in_a_rectangle(self, shapes):
+        """From the middle the longest run is 874.6 - 50, the shortest 450 - 50: 2.06 times."""
+        level = shapes("us-accessible", at=(600, 400))[BedShape.LEVEL_WALLS]
+        assert "at best the longest is 2.06 times the shortest" in level.says
+
+    def test_level_walls_in_a_round_room_can_with_marks_that_are_set_exactly(self, shapes):
+        """Its corners lie 707.1 mm from the middle: 657.1 / 48 = 13.69, which whole marks round up to 14: 1:46.9."""
+        level = shapes("us-accessible", ROUND, at=(500, 500))[BedShape.LEVEL_WALLS]
+        assert level.meets
+        assert level.says.startswith("level walls with every mark at exactly 13.689 mm over the drain can, but leaves")
+        assert level.least_fall == pytest.approx(1 / 48, rel=2e-4)
+        assert level.most_fall == pytest.approx(1 / 48, rel=2e-4)
+
+    def test_level_walls_in_a_round_room_can_from_its_middle(self, shapes):
+        level = shapes("us-accessible", ROUND, at=(350, 500))[BedShape.LEVEL_WALLS]
+        assert level.meets
+        assert "with the drain moved to x 500 mm, y 500 mm and every mark at exactly 13.689 mm" in level.says
+
 
 class TestAustralian:
     """1:80 to 1:50, square to the walls: NCC 2022."""
@@ -79,6 +106,19 @@ class TestAustralian:
         assert level.meets
         assert (level.too_high, level.too_low) == (pytest.approx(9 - 7), pytest.approx(7 - 550 / 80))
         assert "the walls may stand 2 mm too high or 0 mm too low" in level.says
+
+    def test_level_walls_can_where_the_drain_is_moved_to_the_middle(self, shapes):
+        """From there runs of 450 and 600 mm: 600 / 80 is 7.5 mm, rounded up to 8; 450 / 50 is 9."""
+        level = shapes("au-ncc", "rectangle = [1300, 1000]", at=(450, 400))[BedShape.LEVEL_WALLS]
+        assert (level.meets, level.too_high, level.too_low) == (True, pytest.approx(9 - 8), pytest.approx(8 - 7.5))
+        assert level.says.startswith("level walls with the drain moved to x 650 mm, y 500 mm can: the walls may stand")
+
+    def test_marks_are_made_finer_where_whole_ones_are_too_coarse(self, shapes):
+        """Runs of 650 and 425 mm: 650 / 80 is 8.1 mm, rounded up to 9, or 8.5; 425 / 50 is 8.5."""
+        level = shapes("au-ncc", "rectangle = [1400, 950]", at=(700, 475))[BedShape.LEVEL_WALLS]
+        assert (level.meets, level.too_high) == (True, pytest.approx(0, abs=1e-9))
+        assert level.least_fall == pytest.approx(8.5 / 650)
+        assert level.says.startswith("level walls with marks to 0.5 mm can")
 
     def test_the_square_room_can_with_level_walls(self, shapes):
         """Runs of 450 mm: 5.6 mm, rounded up to 6: 1:75."""

@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+import shapely
+
 from ...bed.level_walls import LevelWalls
 from ...bed.parted_walls import PartedWalls
 from ...bed.surfaces import Bed, beds_of, valley_parts
@@ -10,13 +12,16 @@ from ...job.defaults import has_liner, mark_step
 from ...job.model import BedShape
 from ...phrases import joined, phrase
 from ...quantities import INCH, Dimension, Units, parse, round_down, round_up
+from ...survey.outline import FloorOutline
+from ...survey.sides import CHORD_OFF
 from ..findings import Change
 from ..rulebook import Figure, Limit, Measured
 from ..words import enough, fall_over, fall_under, fine
-from .case import RELATIVE_NOISE, Case, Finding, Findings, Level, Spot, is_above, is_below, planned_fall
+from .case import RELATIVE_NOISE, Case, Finding, Findings, Level, Needs, Spot, is_above, is_below, planned_fall
 from .valleys import too_steep, without_own_height
 
 FINER_MARKS = Units.pair(INCH / 32, 0.5)  # [mm] as fine as a pencil can mark
+_ON_WALL = 1e-3  # [mm] a place this near a wall is on it
 _LEFT_OUT = (
     phrase("leave the wall height out: it is then as high as the fall asks for"),
     "bed.wall_height",
@@ -28,19 +33,40 @@ def check_falls(case: Case, bed: Bed) -> Findings:
     """Findings fall-low, fall-steep, one each a drain's part, and why no level-walls bed can meet both."""
     least, most = case.book.least_fall, case.book.most_fall
     wanted, asked = most_wanted(case)
-    low = is_below(bed.least_fall, least.value)
-    steep = most is not None and is_above(bed.most_fall, most.value)
     parts = beds_of(bed)
+    held = [held_falls(part, case.stages.outline) for part in parts]
+    flattest, steepest = min(low for low, _ in held), max(high for _, high in held)
     drains = [(number,) for number in range(len(parts))] if len(parts) > 1 else [()]
-    for own, part in zip(drains, parts, strict=True):
-        if is_below(part.least_fall, asked.value):
+    for own, part, (low, _) in zip(drains, parts, held, strict=True):
+        if is_below(low, asked.value):
             yield replace(_low(case, bed, part.least_fall_at, (wanted, asked)), drains=own)
-    for own, part in zip(drains, parts, strict=True):
-        if most and is_above(part.most_fall, most.value):
+    for own, part, (_, high) in zip(drains, parts, held, strict=True):
+        if most and is_above(high, most.value):
             verdict = too_steep(case, part, most) if isinstance(part, ValleyWalls) else ""
             yield _steep(case, bed, part.most_fall_at, (least, most), (verdict, own))
-    if (low or steep) and most and _is_plain(bed):
-        yield from _unequal_runs(case, bed, least, most)
+    if most and (is_below(flattest, least.value) or is_above(steepest, most.value)) and _is_plain(bed):
+        yield from _unequal_runs(case, steepest / flattest, least, most)
+
+
+def held_falls(part: Bed, floor: FloorOutline | Needs) -> tuple[float, float]:
+    """The least and the most fall of a drain's part [-], as they are held to limits.
+
+    A curved wall is cut into chords that lie up to CHORD_OFF off it, so by as much the run to one is unsure: a fall
+    breaks a limit when no run within that doubt would keep it. Else no round room could have one fall all round.
+    Runs to straight walls are exact, and so are the falls of all that is no cone.
+    """
+    if not isinstance(part, LevelWalls) or isinstance(floor, Needs) or not floor.is_curved:
+        return part.least_fall, part.most_fall
+    far, near = part.runs.longest, part.runs.shortest
+    least = part.wall_height / (far.value - _unsure(floor, far))
+    return least, part.wall_height / (near.value + _unsure(floor, near))
+
+
+def _unsure(floor: FloorOutline, spot: Spot) -> float:
+    """By how much a run to a wall is [mm]: nothing where a straight one meets the place."""
+    meets = shapely.dwithin(floor.sides.lines, shapely.points(spot.x, spot.y), _ON_WALL)
+    walls = floor.sides.walls[meets].tolist()
+    return CHORD_OFF if walls and all(floor.arcs[wall] for wall in walls) else 0.0
 
 
 def most_wanted(case: Case) -> tuple[Figure, Limit]:
@@ -200,8 +226,8 @@ def _shortest_run(bed: Bed) -> float:
     return bed.wall_height / bed.most_fall
 
 
-def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Findings:
-    unequal, allowed = bed.longest_run / _shortest_run(bed), most.value / least.value
+def _unequal_runs(case: Case, unequal: float, least: Limit, most: Limit) -> Findings:
+    allowed = most.value / least.value
     if not is_above(unequal, allowed):
         return
     room, move = phrase("no difference"), ""
@@ -245,7 +271,7 @@ def check_exact_fall(case: Case, bed: Bed) -> Findings:
             flatter=flatter,
         ),
         remedy=phrase(
-            "ask the local authority what it tolerates before building, and check the marks twice; only an "
+            "ask the local authority what it tolerates before building, and check the marks twice; an "
             "even fall or one plane keeps one fall everywhere"
         ),
         source=joined("; ", dict.fromkeys((least.cited, most.cited))),
