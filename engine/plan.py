@@ -126,8 +126,8 @@ class Plan:
         return Work(
             site,
             strips=() if isinstance(strips, Needs) else strips,
-            stock=None if isinstance(stock, Needs) else stock,
-            edges=None if isinstance(edges, Needs) else edges,
+            stock=stock or None,
+            edges=edges or None,
         )
 
     @property
@@ -155,7 +155,7 @@ class Plan:
         None where there is no bed yet, and where no least depth holds it.
         """
         least, most = depth_limits(self.job, self.rulebook).least, self.rulebook.most_fall
-        if isinstance(self.bed, NoBed) or isinstance(self.rough, Needs) or least is None:
+        if not self.bed or not self.rough or least is None:
             return None
         from .bed.least_bed import Demands, least_bed
 
@@ -165,7 +165,7 @@ class Plan:
     @cached_property
     def sureness(self) -> Sureness | None:
         """How sure the depth is; None before there is a depth or without a reading."""
-        if isinstance(self.depth, Needs) or isinstance(self.drains, Needs) or isinstance(self.rough, Needs):
+        if not self.depth or not self.drains or not self.rough:
             return None
         if not self.readings:
             return None
@@ -182,7 +182,7 @@ class Plan:
     @cached_property
     def rooms(self) -> tuple[Room, ...]:
         """The room for the hand, for each trueness that is asked about; none before there are marks."""
-        if isinstance(self.bed, NoBed) or isinstance(self.marks, Needs):
+        if not self.bed or not self.marks:
             return ()
         from .proof.hand import rooms
 
@@ -271,13 +271,13 @@ class _Road:
         )
 
     def _built(self, stages: Stages) -> tuple[AsBuilt | Needs | None, tuple[Finding, ...]]:
-        if not self.job.as_built or isinstance(stages.outline, Needs):
+        if not self.job.as_built or not stages.outline:
             return None, ()
         from .proof.as_built import as_built
         from .proof.findings import built_findings
 
         built = as_built(self.job, self.book, stages.outline, stages.drains, stages.bed)
-        if isinstance(built, Needs):
+        if not built:
             return built, ()
         return built, tuple(built_findings(built, self.book, self.job))
 
@@ -333,7 +333,7 @@ class _Road:
         return locate_all(places, floor, "readings[{}].at", self.job.units)
 
     def _roughs(self, places: MarkPlaces, rings: Flanges | Needs, rough: RoughFloor | Needs) -> list[float]:
-        if isinstance(rings, Needs) or isinstance(rough, Needs):
+        if not rings or not rough:
             return []
         return list(rough.standing(with_centres(places, rings)).tolist())
 
@@ -364,7 +364,7 @@ class _Road:
         return marks(walls, bed, roughs[: len(walls.names)], MarkRules(self.step, self._line(rough)))
 
     def _stations(self, places: Array, rough: RoughFloor | Needs) -> tuple[Station, ...]:
-        shift = 0.0 if isinstance(rough, Needs) else rough.shift
+        shift = rough.shift if rough else 0.0
         drops = [reading.drop.value for reading in self.job.readings]
         places_said = (reading.at for reading in self.job.readings)
         words = [_ON_FLOOR if type(at) is AtPoint else _words(at) for at in places_said]

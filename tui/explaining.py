@@ -8,7 +8,6 @@ from engine.phrases import phrase, shaped
 from engine.plan import Plan
 from engine.remedies import Answer
 from engine.sheets.remedy_words import remedy_words
-from engine.survey.outline import FloorOutline
 from engine.why import Pages, explained
 
 from .explanations import explanation
@@ -87,7 +86,7 @@ def figure_page(plan: Plan, figure: str) -> Pages:
             ("", phrase("F6 goes to the findings and on to what is needed; Enter there goes to its field."))
         ]
     page = explained(plan, f"marks[{number}]" if name == "mark" else name)
-    if page is None or not isinstance(plan.outline, FloorOutline):
+    if page is None or not plan.outline:
         return phrase("Nothing to explain here"), [("", phrase("Go to a figure with Up and Down, then press F1."))]
     return page
 

@@ -31,7 +31,7 @@ from engine.job.model import (
 )
 from engine.job.reading import read
 from engine.job.schema import COORDINATE, OFFSET, SIDE, TAPE, TURN
-from engine.survey.outline import FloorOutline, next_diagonal, outline
+from engine.survey.outline import next_diagonal, outline
 
 _ROW = re.compile(r"\[(\d+)\]\.(\w+)$")
 _OPEN = 0.03  # a gap longer than this part of the way walked is a wall still to come
@@ -317,11 +317,7 @@ class Tapes:
         """The corners offered for a row: for a new one the best to tape, else diagonal after diagonal, then A and B."""
         with suppress(JobError):
             floor = outline(job)
-            if (
-                index == len(job.outline.tape)
-                and isinstance(floor, FloorOutline)
-                and (fix := next_diagonal(job, floor))
-            ):
+            if index == len(job.outline.tape) and floor and (fix := next_diagonal(job, floor)):
                 return floor.names[fix.start], floor.names[fix.end]
         count = corner_count(job.outline) or 0
         pairs = [(corner_name(i), corner_name(j)) for i in range(count) for j in range(i + 2, count - (i == 0))]

@@ -6,7 +6,6 @@ from engine.job.model import Priced, Supply
 from engine.job.shop_items import CURRENCY, Item, WayItem, price_key
 from engine.phrases import phrase, shaped
 from engine.quantities import Units
-from engine.survey.spot import Needs
 from engine.work.costs import line_words, shopping_bill
 from engine.work.shopping import Purchase, item_words
 from engine.work.whole import Work
@@ -49,7 +48,7 @@ def _work(view: View) -> Work | None:
         work = None if view.plan is None else view.plan.work
     except JobError:
         return None  # what stops the work is told at its own field
-    return None if isinstance(work, Needs) else work
+    return work or None
 
 
 def _row(view: View, key: str, purchase: Purchase | None, work: Work | None) -> Row:

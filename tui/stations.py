@@ -4,7 +4,6 @@ from collections.abc import Collection, Iterator
 
 import numpy as np
 
-from engine.bed.surfaces import NoBed
 from engine.errors import JobError
 from engine.job.model import AtCorner, AtWall, Job, Place, Typed
 from engine.job.place_text import place_text
@@ -16,7 +15,6 @@ from engine.records import record
 from engine.survey.advice import next_corner
 from engine.survey.outline import FloorOutline
 from engine.survey.places import locate
-from engine.survey.spot import Needs
 
 from .entries import BUILT, READING, reading_index, reading_keys
 
@@ -54,7 +52,7 @@ def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
 
     odd: numbers of readings that are listed in any case.
     """
-    if not isinstance(plan.outline, FloorOutline):
+    if not plan.outline:
         return Stations((), 0, 0)
     keys = reading_keys(job)
     places = {(round(s.x), round(s.y)): i for i, s in enumerate(plan.readings) if i < len(keys)}
@@ -78,7 +76,7 @@ def _own(keys: list[str], taken: set[int | None], odd: Collection[int] = ()) -> 
 
 def best_next(plan: Plan) -> tuple[str, float] | None:
     """The corner whose reading tells most, and the floor's share then still guessed; None when all are read."""
-    if not isinstance(plan.outline, FloorOutline) or not plan.readings:
+    if not plan.outline or not plan.readings:
         return None
     places = np.array([[station.x, station.y] for station in plan.readings])
     corner, left = next_corner(plan.outline.polygon, plan.outline.corners, places)
@@ -121,7 +119,7 @@ def _located(place: Place, floor: FloorOutline) -> tuple[float, float] | None:
 def built_fields(job: Job, plan: Plan) -> tuple[WorthReading, ...]:
     """The stations worth reading, then the person's own; none before there is a bed."""
     floor, bed, drains = plan.outline, plan.bed, plan.drains
-    if not isinstance(floor, FloorOutline) or isinstance(bed, NoBed) or isinstance(drains, Needs):
+    if not floor or not bed or not drains:
         return ()
     keys = reading_keys(job, BUILT)
     read = [_located(reading.at, floor) for reading in job.as_built]

@@ -35,7 +35,7 @@ class View:
     def floor(self) -> FloorOutline | None:
         """The floor; None before an outline bounds one."""
         outline = None if self.plan is None else self.plan.outline
-        return outline if isinstance(outline, FloorOutline) else None
+        return outline or None
 
     def text_row(  # noqa: PLR0913 - a row has so many faces, each named where it is used
         self,

@@ -1,5 +1,7 @@
 """What a drain does not see of its floor."""
 
+from typing import Literal
+
 import numpy as np
 
 from ..phrases import phrase
@@ -12,7 +14,7 @@ from .reach import Node, Reach, taut
 
 @record
 class Hidden:
-    """A part of the floor that the drain does not see straight.
+    """A part of the floor that the drain does not see straight; false, as it stands in a bed's stead.
 
     corner: the hiding corner's letter, None for an island's; x, y its place [mm]; wall: a wall behind it; drains: how
     many there are; drain: the number from 0 of the one it is hidden from; bound: the slope that every bed with level
@@ -26,6 +28,9 @@ class Hidden:
     drains: int = 1
     bound: float = 0.0
     drain: int = 0
+
+    def __bool__(self) -> Literal[False]:
+        return False
 
 
 def hidden_part(reach: Reach, floor: FloorOutline | None = None) -> Hidden | None:

@@ -109,7 +109,7 @@ def is_clear(flange: Flange, floor: FloorOutline, shape: BedShape | None) -> boo
 
 def _level_walls(own: float | None, reach: Reach, terms: Terms) -> Bed | Hidden:
     hidden = hidden_part(reach)
-    if hidden:
+    if hidden is not None:
         from .valley.plan import valley_walls  # few floors need valleys
 
         return valley_walls(own, reach, hidden, terms)

@@ -4,11 +4,10 @@ from collections.abc import Callable, Iterator
 from enum import StrEnum
 from typing import TypeAlias
 
-from ..bed.hidden import Hidden
 from ..phrases import joined, phrase
 from ..quantities import Units
 from ..records import record
-from ..survey.spot import Needs, Spot
+from ..survey.spot import Spot
 from .checks.case import NOISE, Case
 from .checks.curb import curb_rises, threshold_rise
 from .rulebook import Figure, Limit
@@ -67,7 +66,7 @@ def drain_range(case: Case) -> DrainRange | None:
     The whole bed goes with the drains, so each end is a limit less a figure: a closed form.
     """
     depth, drains, bed = case.stages.depth, case.stages.drains, case.stages.bed
-    if isinstance(depth, Needs) or isinstance(drains, Needs) or isinstance(bed, Needs | Hidden):
+    if not depth or not drains or not bed:
         return None
     first, limits, find = drains[0], case.depth_limits, case.book.find
     low, high = curb_rises(case) or (None, None)

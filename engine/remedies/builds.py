@@ -14,7 +14,6 @@ from ..limits.rulebook import Figure
 from ..phrases import joined, phrase
 from ..quantities import INCH, Dimension, Units, format_load, parse, round_down, round_up
 from ..survey.outline import FloorOutline
-from ..survey.spot import Needs
 from ..work.flood import flood_test
 from ..work.heights import heights
 from ..work.load import Load, load
@@ -40,7 +39,7 @@ def split(trials: Trials, _: Finding) -> Ideas:
     depth = trials.plan.depth
     upper = max(upper_bed(trials.job), getattr(trials.case.book.find(Figure.UPPER_BED_LEAST), "value", 0.0))
     thick = round_up(upper, trials.step)
-    if not isinstance(depth, Needs) and depth.least.value < thick:
+    if depth and depth.least.value < thick:
         return  # no pre-slope is left under it
     texts = [trials.text(round_up(drop + thick, trials.step)) for drop in drops]
     shown = trials.text(thick)
@@ -63,7 +62,7 @@ def split(trials: Trials, _: Finding) -> Ideas:
 def allow_thicker(trials: Trials, _: Finding) -> Ideas:
     """A most depth of one's own: no cure, but for whoever has the specifier's word for it."""
     depth, most = trials.plan.depth, trials.case.depth_limits.most
-    if isinstance(depth, Needs) or most is None:
+    if not depth or most is None:
         return
     allowed = round_up(depth.most.value, trials.step)
     shown = trials.text(allowed)
@@ -82,7 +81,7 @@ def enlarge(trials: Trials, finding: Finding) -> Ideas:
     """One side of a rectangle made longer at either end, or both, until the area fits, or the circle."""
     sides, step, floor = trials.job.outline.rectangle, trials.step, trials.plan.outline
     limit = trials.case.book.find(Figure.AREA_LEAST if finding.x is None else Figure.CIRCLE_LEAST)
-    if sides is None or limit is None or trials.job.outline.tape or isinstance(floor, Needs):
+    if sides is None or limit is None or trials.job.outline.tape or not floor:
         return  # with diagonals taped it is no rectangle
     least, wide = (limit.value, 0.0) if finding.x is None else (0.0, limit.value)
     owns = [side.value for side in sides]

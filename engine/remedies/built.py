@@ -9,7 +9,6 @@ from ..limits.findings import Finding
 from ..phrases import phrase
 from ..quantities import round_down
 from ..survey.place_words import place_words
-from ..survey.spot import Needs
 from .remedy import Ideas
 from .trials import Trials
 from .worked_bed import Work, idea_of, to_nearest, work_at
@@ -48,7 +47,7 @@ def mend(trials: Trials, finding: Finding) -> Ideas:
 def _least(trials: Trials, finding: Finding) -> LeastMend | None:
     """The least work for a finding of a finished bed; None where no more can be tried."""
     built = trials.plan.as_built
-    if built is None or isinstance(built, Needs) or finding.x is None or not trials.can_again():
+    if not built or finding.x is None or not trials.can_again():
         return None
     from .least_mend import LeastMend
 
@@ -95,7 +94,7 @@ def _to_plan(trials: Trials, built: AsBuilt, one: Mend, rounded: Callable[[float
 def once_set(trials: Trials, finding: Finding) -> str:
     """What the mud can no longer be given once it is set, and what is done then; "" where nothing is mended."""
     built = trials.plan.as_built
-    if built is None or isinstance(built, Needs) or finding.x is None or finding.y is None or not built.mending.mends:
+    if not built or finding.x is None or finding.y is None or not built.mending.mends:
         return ""
     return phrase(
         "mud in a thin layer {place} once the bed is set: it will not hold. Fill a low place then with the tile "
@@ -108,5 +107,5 @@ def once_set(trials: Trials, finding: Finding) -> str:
 def never_within(trials: Trials) -> Iterator[str]:
     """Why the finished bed's falls cannot be brought within the limits."""
     built = trials.plan.as_built
-    if built is not None and not isinstance(built, Needs):
+    if built:
         yield from filter(None, [_limited(trials, built).ruled_out()])

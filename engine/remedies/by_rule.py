@@ -7,7 +7,6 @@ from typing import TypeAlias
 from ..limits.findings import Finding, Level
 from ..packed import wording
 from ..plan import Plan
-from ..survey.spot import Needs
 from .builds import allow_load, allow_thicker, curb_moved, enlarge, lighten, split
 from .built import mend, mend_least, never_within, once_set
 from .channels import cut_apart, cut_channel, move_channel
@@ -196,7 +195,7 @@ def _first_that_clears(trials: Trials, finding: Finding, ideas: Ideas) -> Remedy
 def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
     by_falls = [*no_place_for_falls(trials)] if finding.rule in ("runs-unequal", "fall-steep") else []
     if finding.rule in _LIGHTEST_FIRST:
-        is_told = by_falls and not isinstance(trials.plan.outline, Needs) and trials.plan.outline.is_convex
+        is_told = by_falls and trials.plan.outline and trials.plan.outline.is_convex
         untried = [says for what, says in trials.untried.items() if not (is_told and what == "at")]
         yield from dict.fromkeys([*untried, *([TOO_LONG] if trials.is_spent else [])])
     if finding.rule == "hidden-floor" and (says := no_place_in_sight(trials)):

@@ -12,7 +12,6 @@ from ..limits.findings import Finding
 from ..phrases import phrase
 from ..quantities import Dimension, parse, round_up
 from ..survey.outline import FloorOutline
-from ..survey.spot import Needs
 from ..types import Array, Shape
 from .nearest import BESIDE, Lattice, Look, nearest
 from .regions import MARGIN, apart, clear_places
@@ -159,11 +158,11 @@ def _clear_stretch(flange: Flange, free: Shape) -> tuple[float, float]:
 
 def _channel(trials: Trials, number: int) -> tuple[FloorOutline, Flange] | None:
     floor, flange = trials.plan.outline, dict(enumerate(_flanges(trials))).get(number)
-    return None if isinstance(floor, Needs) or flange is None or not flange.is_channel else (floor, flange)
+    return None if not floor or flange is None or not flange.is_channel else (floor, flange)
 
 
 def _flanges(trials: Trials) -> tuple[Flange, ...]:
-    return () if isinstance(trials.flanges, Needs) else trials.flanges
+    return trials.flanges or ()
 
 
 def _name(trials: Trials, number: int) -> str:

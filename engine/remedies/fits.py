@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from ..bed.surfaces import Bed, NoBed, beds_of
+from ..bed.surfaces import Bed, beds_of
 from ..job.model import BedShape
 from ..limits.checks.case import RELATIVE_NOISE, is_above
 from ..limits.checks.falls import FINER_MARKS, held_falls
@@ -49,7 +49,7 @@ def fits(plan: Plan) -> tuple[Fit, ...]:
     Empty before the room and the drain are known, and where the rulebook leaves room enough.
     """
     most = plan.rulebook.most_fall
-    if most is None or not plan.rulebook.is_tight or isinstance(plan.outline, Needs) or isinstance(plan.bed, Needs):
+    if most is None or not plan.rulebook.is_tight or not plan.outline or isinstance(plan.bed, Needs):
         return ()
     return tuple(_fits(Trials(plan), (plan.rulebook.least_fall, most)))
 
@@ -98,7 +98,7 @@ def _ways(trials: Trials, shape: BedShape, limits: tuple[Limit, Limit]) -> Itera
 def _fit(trials: Trials, way: _Way, limits: tuple[Limit, Limit]) -> Fit | None:
     found = trials.planned(way.change)
     bed = None if found is None else found.bed
-    if found is None or bed is None or isinstance(bed, NoBed) or any(each.rule in _HINDERS for each in found.findings):
+    if found is None or not bed or any(each.rule in _HINDERS for each in found.findings):
         return None
     high, low = _off(bed, found.outline, limits)
     by, marked = _marked(trials, bed, high, low)

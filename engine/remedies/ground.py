@@ -9,7 +9,7 @@ import shapely
 from ..bed.depth import Gap, extreme_depths
 from ..bed.drains import datum_drop
 from ..bed.effort import effort
-from ..bed.surfaces import Bed, NoBed
+from ..bed.surfaces import Bed
 from ..job.edit import entry_text
 from ..job.model import FloorKind
 from ..limits.findings import Finding
@@ -17,7 +17,7 @@ from ..limits.words import fine, nearly
 from ..phrases import joined, phrase
 from ..quantities import INCH, Dimension, Units, format_length, parse, round_down, round_up
 from ..survey.rough_floor import RoughFloor, rough_floor
-from ..survey.spot import Needs, Spot
+from ..survey.spot import Spot
 from ..types import Array, Index, Mask
 from ..work.worked_floor import CUT
 from .eased import Holds
@@ -46,7 +46,7 @@ def grind(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
     Where the bed is too thick and the drain's height planned, the drain goes down with them.
     """
     depth, drains, limits = trials.plan.depth, trials.plan.drains, trials.case.depth_limits
-    if isinstance(depth, Needs) or isinstance(drains, Needs) or trials.job.floor.kind is not FloorKind.CONCRETE:
+    if not depth or not drains or trials.job.floor.kind is not FloorKind.CONCRETE:
         return
     over = max(0.0, depth.most.value - limits.most.value) if limits.most and finding.rule == "bed-thick" else 0.0
     if bool(over) is drains[0].planned:
@@ -63,7 +63,7 @@ def fill(trials: Trials, _: Finding) -> Ideas:
 
 def _worked(trials: Trials, limit: float, *, is_down: bool) -> Ideas:
     bed, rough, depth = trials.plan.bed, trials.plan.rough, trials.plan.depth
-    if isinstance(bed, NoBed) or isinstance(rough, Needs) or isinstance(depth, Needs):
+    if not bed or not rough or not depth:
         return
     if not trials.job.readings:
         return

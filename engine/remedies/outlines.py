@@ -11,7 +11,6 @@ from ..limits.findings import Finding
 from ..phrases import phrase
 from ..quantities import Dimension, format_angle, parse
 from ..survey.outline import FloorOutline, by_others, turned
-from ..survey.spot import Needs
 from ..survey.tape import worst_first
 from ..types import Array
 from .remedy import Idea, Ideas
@@ -24,7 +23,7 @@ _ANGLE_STEP = 0.5  # [deg] as near as a turn is measured on site (common practic
 def correct_length(trials: Trials, _: Finding) -> Ideas:
     """The measurement that fits worst replaced by what all the others make it."""
     floor = trials.plan.outline
-    if isinstance(floor, Needs) or not floor.residuals:
+    if not floor or not floor.residuals:
         return
     for number, residual in worst_first(floor.residuals)[:_MOST_TRIED]:
         key = _length_key(trials.job.outline, number, floor)
@@ -58,7 +57,7 @@ def _length_key(entry: Outline, number: int, floor: FloorOutline) -> str:
 def close_walk(trials: Trials, _: Finding) -> Ideas:
     """One wall's length, or one turn, with which a walk round closes; the one that closes it best first."""
     walls = trials.job.outline.walls
-    if isinstance(trials.plan.outline, Needs) or walls is None or trials.plan.outline.residuals:
+    if not trials.plan.outline or walls is None or trials.plan.outline.residuals:
         return
     walk = _Walk.of(walls)
     if walk is None:

@@ -10,7 +10,7 @@ import shapely
 from ..bed.drains import heads
 from ..bed.flange import Flange
 from ..bed.kernel import kernel
-from ..bed.surfaces import NoBed, beds_of
+from ..bed.surfaces import beds_of
 from ..limits.checks.case import is_above, is_below, planned_fall
 from ..limits.checks.falls import most_wanted
 from ..limits.findings import Level
@@ -18,7 +18,6 @@ from ..limits.rulebook import Measured
 from ..phrases import phrase
 from ..survey.outline import FloorOutline
 from ..survey.sides import CHORD_OFF
-from ..survey.spot import Needs
 from ..types import Array
 from .moved_words import Standing, standing
 from .parted_moves import Known, Parting, walls_at, walls_on_step
@@ -44,12 +43,12 @@ def parting(trials: Trials, step: float, steep: Mapping[int, float] = MappingPro
     steep: how steep parts may be that need not become gentle enough [-], by their drains.
     """
     book, own, floor, flanges = trials.plan.rulebook, trials.job.bed.wall_height, trials.plan.outline, trials.flanges
-    if not (book.most_fall or own or steep) or isinstance(floor, Needs) or isinstance(flanges, Needs):
+    if not (book.most_fall or own or steep) or not floor or not flanges:
         return None
     most = book.most_fall.value if book.most_fall else NO_MOST
     bed, wanted = trials.plan.bed, most_wanted(trials.case)[1]
     least = wanted.value if wanted.level is Level.STOP else 0.0
-    beds = [None] * len(flanges) if isinstance(bed, NoBed) else beds_of(bed)
+    beds = beds_of(bed) if bed else [None] * len(flanges)
     return Parting(
         floor=floor,
         flanges=flanges,
@@ -66,7 +65,7 @@ def parting(trials: Trials, step: float, steep: Mapping[int, float] = MappingPro
 def spared(trials: Trials) -> dict[int, float]:
     """That parts of level walls that are too steep already may be as steep as they will [-], by their drains."""
     bed, most, count = trials.plan.bed, trials.plan.rulebook.most_fall, len(trials.job.drains)
-    parts = () if isinstance(bed, NoBed) else beds_of(bed)
+    parts = beds_of(bed) if bed else ()
     steep = [i for i, part in enumerate(parts) if most and is_above(part.most_fall, most.value)]
     return dict.fromkeys(steep if most else range(count), NO_MOST)
 

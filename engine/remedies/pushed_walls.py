@@ -37,7 +37,7 @@ def push_wall(trials: Trials, finding: Finding) -> Ideas:
     """
     floor = trials.plan.outline
     entry = trials.job.outline
-    if isinstance(floor, Needs) or (entry.rectangle and not entry.tape and not entry.islands):
+    if not floor or (entry.rectangle and not entry.tape and not entry.islands):
         return  # a rectangle's side is made longer
     if _is_enough(trials, finding, floor):
         return
@@ -48,7 +48,7 @@ def push_wall(trials: Trials, finding: Finding) -> Ideas:
 def push_part_way(trials: Trials, finding: Finding) -> Ideas:
     """One of two neighbours pushed out as far as leaves the other as little as both alike would be; the least first."""
     floor, entry = trials.plan.outline, trials.job.outline
-    if isinstance(floor, Needs) or (entry.rectangle and not entry.islands):
+    if not floor or (entry.rectangle and not entry.islands):
         return
     pushes = []
     for wall in range(len(floor.walls)):
@@ -138,7 +138,7 @@ def _pushed_corners(floor: FloorOutline, corners: Array, wall: int, by: float) -
 
 
 def _is_enough(trials: Trials, finding: Finding, floor: FloorOutline | Needs) -> bool:
-    if isinstance(floor, Needs) or not shapely.is_valid(floor.polygon):
+    if not floor or not shapely.is_valid(floor.polygon):
         return False
     return _holds(trials, finding, floor.polygon)
 

@@ -18,7 +18,6 @@ from ..limits.findings import Finding
 from ..phrases import phrase
 from ..survey.outline import FloorOutline
 from ..survey.place_words import place_words
-from ..survey.spot import Needs
 from ..types import Array, Mask
 from .regions import clear_places
 from .remedy import Change, Idea, Ideas
@@ -41,7 +40,7 @@ def add_drain(trials: Trials, _: Finding) -> Ideas:
 
 def _ideas(trials: Trials) -> Ideas:
     floor, flanges, drains = trials.plan.outline, trials.flanges, trials.job.drains
-    if isinstance(floor, Needs) or isinstance(flanges, Needs) or flanges[0].is_channel:
+    if not floor or not flanges or flanges[0].is_channel:
         return
     if len(drains) >= _MOST_DRAINS or trials.job.bed.shape is not BedShape.LEVEL_WALLS:
         return

@@ -19,7 +19,6 @@ from ..limits.findings import Finding
 from ..phrases import phrase
 from ..quantities import INCH, Units, format_fall, round_down, round_up
 from ..survey.outline import FloorOutline
-from ..survey.spot import Needs
 from ..types import Array, Shape
 from .remedy import Change, Idea, Ideas
 from .trials import FALL_STEP, Trials
@@ -86,7 +85,7 @@ def _as(trials: Trials, shape: BedShape, fall: str, entry: str | None) -> Idea:
 def walls_after(trials: Trials, change: Change) -> str:
     """Between which heights the walls then lie, by their marks."""
     after = trials.planned(change)
-    if after is None or isinstance(after.marks, Needs):
+    if after is None or not after.marks:
         return phrase(", with the walls no longer level")
     heights = [mark.above_drain for mark in after.marks]
     return phrase(
@@ -113,7 +112,7 @@ def channel_along_wall(trials: Trials, _: Finding) -> Ideas:
 def channel_ideas(trials: Trials) -> Ideas:
     """One channel in all drains' stead, from wall to wall along one wall or another, shortest runs first."""
     floor, drains = trials.plan.outline, trials.job.drains
-    if isinstance(floor, Needs) or not drains:
+    if not floor or not drains:
         return
     step, units = trials.step, trials.units
     for wall, estimate in _walls_by_run(trials, floor)[:_MOST_WALLS]:
@@ -189,7 +188,7 @@ def _channel(trials: Trials, drain: Drain, ends: list[str]) -> Change:
 def lengthen_channel(trials: Trials, finding: Finding) -> Ideas:
     """A channel's ends that are too short moved out along its line, as near to wall or channel as asked, else to it."""
     floor, flanges = trials.plan.outline, trials.flanges
-    if isinstance(floor, Needs) or isinstance(flanges, Needs) or not flanges[0].is_channel:
+    if not floor or not flanges or not flanges[0].is_channel:
         return
     number = (finding.drains or (0,))[0]
     flange, step = flanges[number], trials.step

@@ -16,7 +16,6 @@ from ..quantities import round_up
 from ..records import result
 from ..survey.outline import FloorOutline
 from ..survey.places import locate
-from ..survey.spot import Needs
 from .remedy import Change, Idea, Ideas
 from .retold import retold
 from .trials import Trials
@@ -30,7 +29,7 @@ def without_steps(trials: Trials, _: Finding) -> Ideas:
     Walls run straight past them, between the corners that stay where they are.
     """
     floor, most, off = trials.plan.outline, trials.plan.rulebook.most_fall, mark_step(trials.job)
-    if isinstance(floor, Needs) or floor.is_curved or most is None:
+    if not floor or floor.is_curved or most is None:
         return
     before: tuple[int, ...] = tuple(range(len(floor.corners)))
     for part in _PARTS:

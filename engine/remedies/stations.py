@@ -12,7 +12,6 @@ from ..proof.odd import odd_built
 from ..survey.advice import next_corner
 from ..survey.odd import Judged, Likely, judged_readings
 from ..survey.outline import FloorOutline
-from ..survey.spot import Needs
 from ..types import Array
 from .remedy import Change, Idea, Ideas
 from .trials import Trials
@@ -71,7 +70,7 @@ def _likely(trials: Trials, section: str, number: int) -> Likely | None:
     if section == "readings":
         return next((odd.likely for odd in _judged(trials).odd if odd.number == number), None)
     built = trials.plan.as_built
-    if built is None or isinstance(built, Needs):
+    if not built:
         return None
     return next((odd.likely for odd in odd_built(built, trials.job).slips if odd.number == number), None)
 
@@ -88,7 +87,7 @@ def _pair(trials: Trials, section: str, number: int) -> Iterator[int]:
 
 def _built_pairs(trials: Trials) -> tuple[tuple[int, int], ...]:
     built = trials.plan.as_built
-    return () if built is None or isinstance(built, Needs) else odd_built(built, trials.job).pairs
+    return odd_built(built, trials.job).pairs if built else ()
 
 
 def readings_missing(trials: Trials) -> str:
@@ -97,7 +96,7 @@ def readings_missing(trials: Trials) -> str:
     Each tells most then; they are planned with the floor as it is guessed there.
     """
     floor, rough = trials.plan.outline, trials.plan.rough
-    if isinstance(floor, Needs) or isinstance(rough, Needs):
+    if not floor or not rough:
         return ""
     line = rough.shift
     places = rough.stations if trials.job.readings else rough.stations[:0]

@@ -82,7 +82,7 @@ def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterato
 
 def _no_height(trials: Trials, finding: Finding) -> str:
     depth, limits = trials.plan.depth, trials.case.depth_limits
-    if finding.rule not in DEPTHS or isinstance(depth, Needs) or not limits.most or len(trials.job.drains) > 1:
+    if finding.rule not in DEPTHS or not depth or not limits.most or len(trials.job.drains) > 1:
         return ""
     least = max(0.0, limits.least.value if limits.least else 0.0)
     spread, room = depth.most.value - depth.least.value, max(limits.most.value - least, 0.0)

@@ -86,7 +86,7 @@ def _nearest_clean(trials: Trials, finding: Finding, told: list["_Told"], held: 
 def _tried(search: Trials, finding: Finding, idea: Idea) -> tuple[Depth | Needs | None, Plan | None, Remedy | None]:
     """How deep the bed lies, and where that is deep enough the plan, and the idea as a remedy."""
     deep = search.depth(idea.change)
-    if not isinstance(deep, Depth) or max(outs_of_depth(search, finding, deep)) > NOISE:
+    if not deep or max(outs_of_depth(search, finding, deep)) > NOISE:
         return deep, None, None
     search.weigh(deep)
     remedy = search.tried(finding, idea)
@@ -171,7 +171,7 @@ class _Told:
         """Takes out a place (2,), with its bed's depth, and what that tells of others."""
         self._tried = shapely.multipoints([*shapely.get_parts(self._tried), shapely.Point(spot)])
         shapely.prepare(self._tried)
-        if isinstance(deep, Depth):
+        if deep:
             outs = outs_of_depth(self._trials, self._finding, deep)
             self._bounds.learn(spot, deep, outs)
             if outs[0] > 0 and not self._is_open:
@@ -181,7 +181,7 @@ class _Told:
         """Takes in where a bed is too thin on a flange, as high as that: on one that stays wherever this one is."""
         worst, flanges = np.array([deep.least.x, deep.least.y]), self._trials.flanges
         height = float(deep.gap.bed.height(worst[None])[0])
-        for i, flange in enumerate(() if isinstance(flanges, Needs) else flanges):
+        for i, flange in enumerate(flanges or ()):
             offset = worst - (spot if i == self.stands.number else flange.centre)
             if flange.stretch(flange.centre + offset[None])[0] > _ON_RIM or height < self._heads[i] - BESIDE:
                 continue  # off it, or lower for another drain's sake

@@ -66,7 +66,7 @@ def _grave(findings: Iterable[Finding], level: Level) -> list[Finding]:
 
 
 def _most_fall(bed: Bed | NoBed, finding: Finding) -> float:
-    if isinstance(bed, NoBed):
+    if not bed:
         return inf
     beds = beds_of(bed)
     return beds[min((finding.drains or (0,))[0], len(beds) - 1)].most_fall
@@ -74,7 +74,7 @@ def _most_fall(bed: Bed | NoBed, finding: Finding) -> float:
 
 def _effort(job: Job, floor: FloorOutline | Needs, bed: object) -> float:
     """That of a job with a bed like that one: parts, where no cuts are tried, take little."""
-    if isinstance(floor, Needs):
+    if not floor:
         return 0.0
     if not isinstance(bed, PartedWalls) or len(job.drains) <= MOST_CUT:
         return effort(job, floor)
@@ -145,7 +145,7 @@ class Trials:
 
     def others(self, number: int) -> tuple[Shape, ...]:
         """The flanges of all drains but that one."""
-        flanges = () if isinstance(self.flanges, Needs) else self.flanges
+        flanges = self.flanges or ()
         return tuple(flange.polygon for i, flange in enumerate(flanges) if i != number)
 
     @property
@@ -201,9 +201,9 @@ class Trials:
     def _other_nodes(self, after: Plan) -> int:
         """How many a finished bed's mesh with valleys has, if it is another than that of the bed as it is."""
         now, before = after.as_built, self.plan.as_built
-        if now is None or isinstance(now, Needs) or not valley_parts(now.surface.bed):
+        if not now or not valley_parts(now.surface.bed):
             return 0
-        own = () if before is None or isinstance(before, Needs) else before.surface.mesh.nodes
+        own = before.surface.mesh.nodes if before else ()
         return 0 if np.array_equal(now.surface.mesh.nodes, own) else len(now.surface.mesh.nodes)
 
     def _takes(self, needed: float) -> bool:
@@ -301,7 +301,7 @@ class Trials:
         Where only the floor is worked, a step is what it is read anew by.
         """
         before, now = self.plan.depth, after.depth
-        if not {rule, finding.rule} <= {*DEPTHS} or isinstance(before, Needs) or isinstance(now, Needs):
+        if not {rule, finding.rule} <= {*DEPTHS} or not before or not now:
             return False
         more = NOISE + self.step * is_floor_work(change)
         if rule == "bed-thick":

@@ -9,7 +9,7 @@ from ..bed.parted_walls import PartedWalls
 from ..limits.rulebook import Measured
 from ..limits.words import fall_under
 from ..phrases import phrase
-from ..plan import Mark, Needs, Plan
+from ..plan import Mark, Plan
 from ..why import mark_place
 
 MOST_TOLD = 60  # lines past these stand in the plan as JSON
@@ -19,7 +19,7 @@ _NOISE = 1e-9
 def built_falls(plan: Plan) -> Iterator[tuple[Mark, float]]:
     """Each mark with the fall [-] from there; lines with hardly any run are left out."""
     built = plan.as_built
-    if built is None or isinstance(built, Needs) or isinstance(plan.marks, Needs) or not plan.marks:
+    if not built or not plan.marks:
         return
     spots = built.falls_from(np.array([[mark.x, mark.y] for mark in plan.marks]))
     found = {(spot.x, spot.y): spot.value for spot in spots}

@@ -2,19 +2,19 @@
 
 from ..bed.catchments import catchments
 from ..phrases import phrase
-from ..plan import Needs, NoBed, Plan
+from ..plan import Plan
 from ..quantities import Units, format_area, format_share
 
 
 def planned_catchments(plan: Plan) -> tuple[float, ...]:
     """The planned bed's catchments (d,) [mm2]; none with one drain, or before there is a bed."""
-    return () if isinstance(plan.bed, NoBed) else catchments(plan.bed)
+    return catchments(plan.bed) if plan.bed else ()
 
 
 def built_catchments(plan: Plan) -> tuple[float, ...]:
     """The finished bed's catchments (d,) [mm2]; none with one drain, or before it was read."""
     built = plan.as_built
-    if built is None or isinstance(built, Needs) or len(built.surface.bed.reach.flanges) < 2:
+    if not built or len(built.surface.bed.reach.flanges) < 2:
         return ()
     return tuple(built.surface.catchment_areas.tolist())
 

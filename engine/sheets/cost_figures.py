@@ -3,7 +3,7 @@
 import csv
 import io
 
-from ..plan import Needs, Plan
+from ..plan import Plan
 from ..work.costs import Bill, shopping_bill, to_cents
 from ..work.shopping import Purchase
 from .figures import Figures
@@ -28,11 +28,11 @@ def shopping_csv(plan: Plan) -> str:
     Empty but for its head while the plan is not whole. Raises JobError for strip or stock entries that fit no strip.
     """
     work = plan.work
-    bill = None if isinstance(work, Needs) else shopping_bill(work)
+    bill = shopping_bill(work) if work else None
     found = io.StringIO()
     writer = csv.writer(found, lineterminator="\n")
     writer.writerow(_HEAD if bill is None else (*_HEAD, *_PRICED))
-    for purchase in () if isinstance(work, Needs) else work.shopping:
+    for purchase in work.shopping if work else ():
         told = (purchase.item.value, f"{purchase.quantity:g}", purchase.unit, purchase.of, purchase.reckoned)
         cells = (*told, purchase.source, *_costs(purchase, bill))
         writer.writerow([f"'{cell}" if cell.startswith(_OBEYED) else cell for cell in cells])

@@ -9,7 +9,7 @@ from ..layout.stock import Board, Piece, StockPlan
 from ..layout.straightedges import Bend, Served
 from ..limits.words import length_over, length_under, nearly
 from ..phrases import joined, phrase
-from ..plan import FloorOutline, Needs, NoBed, Plan, Strip
+from ..plan import FloorOutline, NoBed, Plan, Strip
 from ..quantities import Units, format_length
 from ..records import record
 from ..survey.border import corner_words
@@ -226,7 +226,7 @@ def served_words(served: tuple[Served, ...], units: Units) -> str:
 
 def bend_place(bend: Bend, plan: Plan) -> str:
     """The corner that the water bends round, or where a valley ends."""
-    if not _has_valleys(plan) or isinstance(plan.outline, Needs):
+    if not _has_valleys(plan) or not plan.outline:
         return corner_words(bend.corner or "")
     return place_words(bend.x, bend.y, plan.outline, plan.job.units)
 

@@ -5,7 +5,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import TypeAlias, TypeVar
 
 from ..bed.depth import Depth
-from ..bed.surfaces import Bed, NoBed, ValleyPart, valley_parts
+from ..bed.surfaces import Bed, ValleyPart, valley_parts
 from ..bed.valley.bed import Line
 from ..limits.rulebook import Figure, Limit
 from ..plan import FloorOutline, Mark, Plan, RoughFloor, SetDrain
@@ -75,7 +75,7 @@ def plan_figures(plan: Plan) -> Figures:
         "outline": known(plan.outline, _outline),
         "drains": known(plan.drains, lambda drains: [_drain(drain) for drain in drains]),
         "rough": known(plan.rough, _rough),
-        "bed": None if isinstance(plan.bed, NoBed) else _bed(plan.bed, plan.depth),
+        "bed": _bed(plan.bed, plan.depth) if plan.bed else None,
         "marks": known(plan.marks, lambda marks: [_mark(mark) for mark in marks]),
         **_own_figures(plan),
     }
@@ -123,7 +123,7 @@ def _rough(floor: RoughFloor) -> Figures:
 
 
 def _bed(bed: Bed, depth: Depth | Needs) -> Figures:
-    known = None if isinstance(depth, Needs) else depth
+    known = depth or None
     return {
         "shape": bed.shape.value,
         **lengths(bed, "wall_height", "longest_run"),

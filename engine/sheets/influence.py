@@ -10,7 +10,7 @@ from ..job.defaults import DEFAULT_TEXTS, default_dimension, default_text
 from ..job.edit import with_entry
 from ..job.entry_list import entries
 from ..limits.rulebook import default_fall
-from ..plan import Job, Needs, Plan
+from ..plan import Job, Plan
 from ..plan import plan as plan_of
 from ..quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, format_quantity, parse
 from ..records import record
@@ -99,7 +99,7 @@ def is_too_long(plan: Plan) -> bool:
 
 def _most(plan: Plan) -> int:
     floor = plan.outline
-    return 1000 if isinstance(floor, Needs) else int(_EFFORT / effort(plan.job, floor))
+    return int(_EFFORT / effort(plan.job, floor)) if floor else 1000
 
 
 def _wanted(plan: Plan, is_wanted: Callable[[], bool] | None) -> Iterator[_Figure]:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from .. import __version__
 from ..limits.drain_range import Bound
 from ..limits.findings import Finding
-from ..plan import Needs, Plan
+from ..plan import Plan
 from ..remedies import Answer, remedies
 from ..remedies.fits import fits
 from .digest import digest_of
@@ -58,7 +58,7 @@ def _known(plan: Plan) -> Figures:
             "highest": found.highest and _bound(found.highest),
             "curb": found.curb and _bound(found.curb),
         },
-        "guessed": None if isinstance(plan.rough, Needs) else ratio(plan.rough.guessed),
+        "guessed": ratio(plan.rough.guessed) if plan.rough else None,
     }
 
 

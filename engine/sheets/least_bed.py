@@ -11,7 +11,7 @@ from ..limits.words import length_over, nearly
 from ..limits.work_rules import rules_of
 from ..packed import wording
 from ..phrases import counted_phrase, joined, phrase
-from ..plan import Needs, NoBed, Plan
+from ..plan import Plan
 from ..quantities import format_fall
 from ..records import record
 from ..work.words import mass_under, volume_over, volume_under
@@ -38,7 +38,7 @@ def _more(plan: Plan, found: LeastBed) -> float:
 
     The least bed's volume is a little too much between its places, its saving a little too little.
     """
-    if isinstance(plan.bed, NoBed) or isinstance(plan.depth, Needs):
+    if not plan.bed or not plan.depth:
         return 0.0
     exact = plan.depth.volume + found.rise * found.ways.floor.area - found.volume
     return max(min(exact, found.saves(plan.bed)), -math.inf if found.is_over(plan.bed) else 0.0)
@@ -51,7 +51,7 @@ def _keeps(plan: Plan) -> bool:
 
 def saving(plan: Plan, found: LeastBed) -> Saving | None:
     """What it saves; None where the planned bed breaks a limit and lies lower somewhere, and so is no measure."""
-    if isinstance(plan.bed, NoBed) or (found.is_over(plan.bed) and not _keeps(plan)):
+    if not plan.bed or (found.is_over(plan.bed) and not _keeps(plan)):
         return None
     volume = max(0.0, _more(plan, found))
     density = rules_of(plan.rulebook).dry_in_place.value
@@ -63,7 +63,7 @@ def saving(plan: Plan, found: LeastBed) -> Saving | None:
 
 def _takes(plan: Plan, found: LeastBed) -> float:
     """Its mud [mm3]: a hair too much between its places, so no more than a planned bed's that is no lower."""
-    if isinstance(plan.depth, Needs) or isinstance(plan.bed, NoBed) or found.is_over(plan.bed):
+    if not plan.depth or not plan.bed or found.is_over(plan.bed):
         return found.volume
     return min(found.volume, plan.depth.volume + found.rise * found.ways.floor.area)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..plan import Needs, Plan
+from ..plan import Plan
 from ..proof.tolerance import Sureness
 from .built_falls import built_falls
 from .figures import Figures, length, lengths, mark_place, plain, ratio, spot_figures, whole
@@ -23,7 +23,7 @@ def proof_figures(plan: Plan) -> Figures:
         "hand": [_room(room) for room in plan.rooms],
     }
     if plan.as_built is not None:
-        figures["as_built"] = None if isinstance(plan.as_built, Needs) else _as_built(plan, plan.as_built)
+        figures["as_built"] = _as_built(plan, plan.as_built) if plan.as_built else None
     if plan.flood_log is not None:
         figures["flood_test"] = _flood_test(plan.flood_log)
     return figures

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ..limits.findings import Finding, Level
 from ..phrases import joined, phrase
-from ..plan import Needs, Plan
+from ..plan import Plan
 from ..survey.place_words import place_words
 from .figures import Figures, length, lengths, plain, ratio
 from .words import below
@@ -29,7 +29,7 @@ def counts(plan: Plan) -> str:
 
 def place_of(finding: Finding, plan: Plan) -> str:
     """The finding's place, unless it has none or its own words name it."""
-    if finding.x is None or finding.y is None or isinstance(plan.outline, Needs):
+    if finding.x is None or finding.y is None or not plan.outline:
         return ""
     where = place_words(finding.x, finding.y, plan.outline, plan.job.units)
     return "" if where in finding.says else where

@@ -10,7 +10,7 @@ from ..bed.parts import Ridge
 from ..layout.bending import Bending
 from ..layout.stock import Board, StockPlan
 from ..layout.straightedges import Served, Straightedges
-from ..plan import Job, Needs, NoBed, Plan, RoughFloor, SetDrain, Strip
+from ..plan import Job, Plan, RoughFloor, SetDrain, Strip
 from ..survey.advice import next_corner
 from ..survey.outline import FloorOutline, next_diagonal
 from .catchment_words import planned_catchments
@@ -76,7 +76,7 @@ def _channels(drains: tuple[SetDrain, ...]) -> Iterator[Figures]:
 
 
 def _ridges(plan: Plan) -> list[Figures] | None:
-    if isinstance(plan.bed, NoBed) or isinstance(plan.rough, Needs):
+    if not plan.bed or not plan.rough:
         return None
     return [_ridge(ridge, plan.rough) for ridge in ridge_lines(plan.bed)]
 
@@ -95,14 +95,14 @@ def _ridge(ridge: Ridge, rough: RoughFloor) -> Figures:
 
 def _next_reading(plan: Plan) -> Figures | None:
     floor, rough, read = plan.outline, plan.rough, [(station.x, station.y) for station in plan.readings]
-    if isinstance(floor, Needs) or isinstance(rough, Needs) or not read:
+    if not floor or not rough or not read:
         return None
     corner, left = next_corner(floor.polygon, floor.corners, np.array(read))
     return {"at": floor.names[corner], "guessed": ratio(left)} if left < rough.guessed - _TOLD else None
 
 
 def _catchments(plan: Plan) -> list[Figures] | None:
-    if isinstance(plan.bed, NoBed):
+    if not plan.bed:
         return None
     areas = planned_catchments(plan)
     return [{"area": whole(area), "share": ratio(area / sum(areas))} for area in areas]

@@ -12,7 +12,7 @@ from ..job import defaults
 from ..job.model import BedShape
 from ..limits.words import fall_over, fine, length_over, length_under, limit_fall, told_over, worked
 from ..phrases import counted_phrase, phrase
-from ..plan import FloorOutline, NoBed, Plan
+from ..plan import FloorOutline, Plan
 from ..proof.hand import Room
 from ..proof.strips import LEVEL
 from ..proof.tolerance import surveyed
@@ -22,7 +22,7 @@ from ..survey.advice import LEAST_DISAGREEMENT
 from ..survey.least_slip import LeastSlip
 from ..survey.odd import FEWEST
 from ..survey.place_words import place_words
-from ..survey.spot import Needs, Spot
+from ..survey.spot import Spot
 from ..types import Array
 from .words import Row
 
@@ -35,7 +35,7 @@ _SAME = 1.0 + 1e-9
 def thin_words(plan: Plan) -> str:
     """The least depth and what it is sure to: "1 1/16 in, sure to 1/8 in"; "" before there is one."""
     found, units = plan.sureness, plan.job.units
-    if found is None or isinstance(plan.depth, Needs):
+    if found is None or not plan.depth:
         return ""
     thin = length_under(plan.depth.least.value, units)
     return phrase("{depth}, sure to {sure}", depth=thin, sure=worked(found.sure, units))
@@ -44,7 +44,7 @@ def thin_words(plan: Plan) -> str:
 def sure_at(plan: Plan, points: Array) -> Array | None:
     """What the depth at points (k, 2) is sure to (k,) [mm], 19 times in 20; None without a reading."""
     drains = plan.drains
-    if not plan.readings or isinstance(drains, Needs) or isinstance(plan.rough, Needs):
+    if not plan.readings or not drains or not plan.rough:
         return None
     read = np.array([[station.x, station.y] for station in plan.readings])
     return surveyed(plan.job, plan.rough, read).sure(points, drains[0].flange.centre)
@@ -52,7 +52,7 @@ def sure_at(plan: Plan, points: Array) -> Array | None:
 
 def marks_sure(plan: Plan) -> Array | None:
     """What each mark's height over the rough floor is sure to (k,) [mm], as the depth is; None without a reading."""
-    if isinstance(plan.marks, Needs):
+    if not plan.marks:
         return None
     return sure_at(plan, np.array([[mark.x, mark.y] for mark in plan.marks]))
 
@@ -60,7 +60,7 @@ def marks_sure(plan: Plan) -> Array | None:
 def marks_sure_words(plan: Plan) -> str:
     """The largest of the marks' ranges, and where; "" without a reading."""
     found = marks_sure(plan)
-    if found is None or isinstance(plan.marks, Needs) or isinstance(plan.outline, Needs):
+    if found is None or not plan.marks or not plan.outline:
         return ""
     units, at = plan.job.units, int(np.argmax(np.round(found, 6)))
     worst = plan.marks[at]
@@ -74,7 +74,7 @@ def marks_sure_words(plan: Plan) -> str:
 def sure_rows(plan: Plan) -> Iterator[Row]:
     """How sure the depth is, which reading would help most, when to stop, and what slip would show."""
     found, floor, units = plan.sureness, plan.outline, plan.job.units
-    if found is None or isinstance(floor, Needs) or isinstance(plan.depth, Needs):
+    if found is None or not floor or not plan.depth:
         return
     step = format_length(found.step, units)
     yield Row(phrase("Readings"), phrase("to {step}, from the way they were typed", step=step))
@@ -145,7 +145,7 @@ def _no_slip_rows(units: Units) -> Iterator[Row]:
 def hand_rows(plan: Plan) -> Iterator[Row]:
     """How much room the plan leaves for a hand that is not perfect."""
     floor, units = plan.outline, plan.job.units
-    if not plan.rooms or isinstance(floor, Needs):
+    if not plan.rooms or not floor:
         return
     for room in plan.rooms:
         name = phrase("True to {trueness}", trueness=format_length(room.trueness, units))
@@ -179,7 +179,7 @@ def _apart(bare: Iterable[Spot], units: Units) -> Iterator[tuple[str, Spot]]:
 def _room(room: Room, plan: Plan) -> str:
     units, book, bed = plan.job.units, plan.rulebook, plan.bed
     told = {"chance": chance_words(room.chance), "least": limit_fall(book.least_fall, units)}
-    if isinstance(bed, NoBed):
+    if not bed:
         return ""
     if not room.can_pass:
         return phrase(

@@ -2,7 +2,7 @@
 
 from dataclasses import fields
 
-from ..plan import Needs, Plan
+from ..plan import Plan
 from ..work.alternatives import Way
 from ..work.costs import Bill, shopping_bill, to_cents, way_bill
 from ..work.flood import FloodTest
@@ -43,7 +43,7 @@ def work_figures(plan: Plan) -> Figures:
     Lengths in [mm], areas in [mm2], volumes in whole [mm3], masses in [kg], loads in [kPa], times in [h].
     """
     work = plan.work
-    if isinstance(work, Needs):
+    if not work:
         return dict.fromkeys(KEYS)
     bill = shopping_bill(work)
     return {

@@ -112,7 +112,8 @@ def outline(job: Job) -> FloorOutline | Needs:
     """
     if not job.outline.is_given:
         return Needs("outline", phrase("what is the floor's outline?"))
-    return _begun(job.outline) or _drawn(job.outline, job.units)
+    begun = _begun(job.outline)
+    return _drawn(job.outline, job.units) if begun is None else begun
 
 
 def _begun(entry: Outline) -> Needs | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from ..records import record
 from ..types import Array
 
@@ -22,7 +24,10 @@ class Spot:
 
 @record
 class Needs:
-    """What a stage still waits for: the job's key path, and the question in words."""
+    """What a stage still waits for: the job's key path, and the question in words; false, as nothing is there yet."""
 
     key: str
     says: str
+
+    def __bool__(self) -> Literal[False]:
+        return False

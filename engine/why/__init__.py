@@ -3,7 +3,7 @@
 import re
 
 from ..limits.figure_page import figure_page
-from ..plan import Mark, Needs, Plan
+from ..plan import Mark, Plan
 from .pages import Pages, mark_page, mark_place, named_page
 
 __all__ = ["Pages", "explained", "figure_paths", "known_figures", "mark_place"]
@@ -44,7 +44,7 @@ def explained(plan: Plan, figure: str) -> Pages | None:
 
 def known_figures(plan: Plan) -> tuple[str, ...]:
     """The names of all figures that can be explained."""
-    marks = () if isinstance(plan.marks, Needs) else tuple(f"marks[{i}]" for i in range(len(plan.marks)))
+    marks = tuple(f"marks[{i}]" for i in range(len(plan.marks))) if plan.marks else ()
     own = tuple(f"figures.{figure.key}" for figure in plan.rulebook.own)
     return tuple(place.replace(" ", "_") for place in _PLACES) + own + marks
 
@@ -52,7 +52,7 @@ def known_figures(plan: Plan) -> tuple[str, ...]:
 def figure_paths(plan: Plan, figure: str) -> tuple[str, ...]:
     """Where a figure asked for by plain words stands in the plan as JSON, the likeliest first."""
     mark = _found_mark(plan, figure)
-    if mark is not None and not isinstance(plan.marks, Needs):
+    if mark is not None and plan.marks:
         named = re.search(r"\]\.(\w+)$", figure.strip())
         return (f"marks[{plan.marks.index(mark)}].{named[1] if named else 'below_line'}",)
     page = _page(figure)
@@ -65,7 +65,7 @@ def _page(figure: str) -> str:
 
 
 def _found_mark(plan: Plan, figure: str) -> Mark | None:
-    if isinstance(plan.marks, Needs):
+    if not plan.marks:
         return None
     numbered = re.fullmatch(r"marks?\[(\d{1,6})\](?:\.\w+)?", figure.strip())
     if numbered:

@@ -4,7 +4,6 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TypeAlias
 
-from ..bed.depth import Depth
 from ..bed.even_fall import EvenFall
 from ..bed.falls import OneFall
 from ..bed.parted_walls import PartedWalls
@@ -18,10 +17,10 @@ from ..limits.rulebook import Limit, default_fall
 from ..limits.words import fall_over, fall_under, higher, length_over, length_under
 from ..packed import wording
 from ..phrases import phrase
-from ..plan import FloorOutline, Mark, NoBed, Plan
+from ..plan import Mark, Plan
 from ..quantities import Units, format_area, format_fall, format_length, format_share, format_volume, round_up
 from ..survey.place_words import paced, place_words
-from ..survey.spot import Needs, Spot
+from ..survey.spot import Spot
 
 Paragraphs: TypeAlias = list[tuple[str, str]]
 Pages: TypeAlias = tuple[str, Paragraphs]
@@ -60,7 +59,7 @@ def mark_page(plan: Plan, mark: Mark) -> Pages:
 
 def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
     units = plan.job.units
-    if mark.below_line is None or isinstance(plan.drains, Needs) or plan.drains[0].drop is None:
+    if mark.below_line is None or not plan.drains or plan.drains[0].drop is None:
         return phrase("Level line"), phrase(
             "No drop is known for the drain yet, so the mark has no reading off the line."
         )
@@ -77,7 +76,7 @@ def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
 
 def _wall_height(plan: Plan) -> Paragraphs | None:
     bed = plan.bed
-    if isinstance(bed, NoBed):
+    if not bed:
         return None
     if plan.job.bed.wall_height is not None:
         return [("", phrase("Your own figure: {height}.", height=plan.job.bed.wall_height.text))]
@@ -144,7 +143,7 @@ def _valley_height(plan: Plan, bed: ValleyWalls, fall: float) -> Paragraphs:
 
 def _longest_run(plan: Plan) -> Paragraphs | None:
     bed = plan.bed
-    if isinstance(bed, NoBed):
+    if not bed:
         return None
     how = {
         BedShape.LEVEL_WALLS: phrase("The longest straight line from the flange's edge to a wall"),
@@ -163,7 +162,7 @@ def _longest_run(plan: Plan) -> Paragraphs | None:
 
 
 def _fall(plan: Plan, *, most: bool) -> Paragraphs | None:
-    if isinstance(plan.bed, NoBed):
+    if not plan.bed:
         return None
     spot, units, book = plan.bed.most_fall_at if most else plan.bed.least_fall_at, plan.job.units, plan.rulebook
     what = wording("why")["valley-fall"] if valley_parts(plan.bed) else phrase("Height at the wall over the run")
@@ -194,7 +193,7 @@ def _bound(plan: Plan) -> list[tuple[str, str]]:
 
 
 def _depth(plan: Plan, *, most: bool) -> Paragraphs | None:
-    if not isinstance(plan.depth, Depth):
+    if not plan.depth:
         return None
     spot = plan.depth.most if most else plan.depth.least
     units, limits = plan.job.units, depth_limits(plan.job, plan.rulebook)
@@ -207,7 +206,7 @@ def _depth(plan: Plan, *, most: bool) -> Paragraphs | None:
 
 
 def _volume(plan: Plan) -> Paragraphs | None:
-    if not isinstance(plan.depth, Depth) or not isinstance(plan.outline, FloorOutline):
+    if not plan.depth or not plan.outline:
         return None
     units, area = plan.job.units, plan.outline.area
     text = phrase(
@@ -221,7 +220,7 @@ def _volume(plan: Plan) -> Paragraphs | None:
 
 
 def _drain(plan: Plan) -> Paragraphs | None:
-    if isinstance(plan.drains, Needs):
+    if not plan.drains:
         return None
     drain, units = plan.drains[0], plan.job.units
     if not drain.planned:
@@ -243,7 +242,7 @@ def _drain(plan: Plan) -> Paragraphs | None:
 
 
 def _guessed(plan: Plan) -> Paragraphs | None:
-    if isinstance(plan.rough, Needs):
+    if not plan.rough:
         return None
     text = phrase(
         "{share} of the floor lies outside the readings. There the rough floor is taken to "
@@ -255,7 +254,7 @@ def _guessed(plan: Plan) -> Paragraphs | None:
 
 
 def _area(plan: Plan) -> Paragraphs | None:
-    if not isinstance(plan.outline, FloorOutline):
+    if not plan.outline:
         return None
     area = format_area(plan.outline.area, plan.job.units)
     return [("", phrase("What lies inside the walls, islands left out: {area}.", area=area))]
@@ -298,7 +297,7 @@ def named_page(plan: Plan, name: str) -> Pages | None:
 
 
 def _at(plan: Plan, spot: Spot) -> str:
-    if not isinstance(plan.outline, FloorOutline):
+    if not plan.outline:
         return ""
     return phrase(", {spot}", spot=place_words(spot.x, spot.y, plan.outline, plan.job.units))
 

@@ -3,9 +3,7 @@
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from engine.bed.depth import Depth
 from engine.bed.falls import OneFall
-from engine.bed.surfaces import NoBed
 from engine.job.model import BedShape
 from engine.layout.marks import Mark
 from engine.limits.drain_range import range_words
@@ -20,9 +18,8 @@ from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
 from engine.sheets.sure_words import HAND_TITLE, SURE_TITLE, hand_rows, marks_sure_words, sure_rows
 from engine.sheets.words import Row
-from engine.survey.outline import FloorOutline
 from engine.survey.place_words import place_words
-from engine.survey.spot import Needs, Spot
+from engine.survey.spot import Spot
 from engine.why import mark_place
 
 from ..terminal import sentence
@@ -59,7 +56,7 @@ def needs(plan: Plan) -> Listing:
 
 
 def _marks(plan: Plan) -> Listing:
-    if isinstance(plan.marks, Needs):
+    if not plan.marks:
         return
     units = plan.job.units
     yield head(phrase("Wall marks, in walking order"))
@@ -98,7 +95,7 @@ def _to_the_right(text: str) -> str:
 
 
 def _drain(plan: Plan) -> Listing:
-    if isinstance(plan.drains, Needs):
+    if not plan.drains:
         return
     units, drain = plan.job.units, plan.drains[0]
     level = phrase("level with the first that was measured" if drain.level else "as measured")
@@ -141,7 +138,7 @@ def bed(plan: Plan) -> Listing:
 
 def _bed(plan: Plan) -> Listing:
     surface, units = plan.bed, plan.job.units
-    if isinstance(surface, NoBed):
+    if not surface:
         return
     least, most = surface.least_fall_at, surface.most_fall_at
     walls = phrase(
@@ -154,7 +151,7 @@ def _bed(plan: Plan) -> Listing:
     yield figure(phrase("Longest run"), length_over(surface.longest_run, units), "longest_run", longest)
     yield figure(phrase("Least fall"), fall_under(least.value, units), "least_fall", least)
     yield figure(phrase("Most fall"), fall_over(most.value, units), "most_fall", most)
-    if isinstance(plan.depth, Depth):
+    if plan.depth:
         thin, thick = plan.depth.least, plan.depth.most
         yield figure(phrase("Least depth"), _at(length_under(thin.value, units), thin, plan), "least_depth", thin)
         yield figure(phrase("Most depth"), _at(length_over(thick.value, units), thick, plan), "most_depth", thick)
@@ -165,14 +162,14 @@ def _bed(plan: Plan) -> Listing:
     for i, area in enumerate(areas):
         name, about = phrase("Drain {number} takes", number=i + 1), About("catchment", path=f"catchments[{i}].share")
         yield figure(name, share_words(area, areas, units), f"catchment:{i}", about=about)
-    if not isinstance(plan.rough, Needs):
+    if plan.rough:
         guessed = phrase("{share} of the floor", share=format_share(plan.rough.guessed, units))
         yield figure(phrase("Guessed"), guessed, "guessed")
     yield BLANK
 
 
 def _at(text: str, spot: Spot, plan: Plan) -> str:
-    if not isinstance(plan.outline, FloorOutline):
+    if not plan.outline:
         return text
     place = place_words(spot.x, spot.y, plan.outline, plan.job.units)
     return phrase("{depth}, {place}", depth=text, place=place)

@@ -37,7 +37,7 @@ _REACH = phrase(
 
 def strips(plan: Plan) -> Listing:
     """The cut list, wall by wall."""
-    if isinstance(plan.strips, Needs) or isinstance(plan.outline, Needs):
+    if isinstance(plan.strips, Needs) or not plan.outline:
         return
     yield head(phrase("Strips, in walking order"))
     if not plan.strips:
@@ -88,7 +88,7 @@ def _inner_worked(strip: Strip, units: Units) -> str:
 def boards(plan: Plan) -> Listing:
     """The boards as bars, what is left over, and where a strip is spliced."""
     found, units = plan.stock, plan.job.units
-    if isinstance(found, Needs) or isinstance(plan.outline, Needs):
+    if not found or not plan.outline:
         return
     yield head(
         counted_phrase(
@@ -119,7 +119,7 @@ def boards(plan: Plan) -> Listing:
 def edges(plan: Plan) -> Listing:
     """The one board and how it is trimmed, then what each length serves."""
     found, units = plan.straightedges, plan.job.units
-    if isinstance(found, Needs) or isinstance(plan.outline, Needs):
+    if not found or not plan.outline:
         return
     yield head(phrase("Straightedges, longest first"))
     trimmed = trimmed_words(found, units)

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from operator import itemgetter
 
 from engine.bed.depth import Depth
-from engine.bed.surfaces import NoBed
 from engine.job.defaults import supply
 from engine.job.model import BedShape, DrainKind, Supply
 from engine.job.rule_figures import Figure, Need
@@ -12,7 +11,6 @@ from engine.limits.rulebook import Rulebook, default_fall, rulebook
 from engine.limits.words import figure_words, length_over, length_under
 from engine.phrases import joined, phrase, shaped
 from engine.quantities import Dimension, format_fall, format_length
-from engine.survey.spot import Needs
 
 from ..own_figures import NEW, shown_figures
 from ..price_rows import price_rows
@@ -106,7 +104,7 @@ def _splices(view: View) -> str:
     if view.plan is None or view.error is not None or view.plan.job.strips.stock is None:
         return ""
     stock = view.plan.stock
-    if isinstance(stock, Needs) or not stock.splices:
+    if not stock or not stock.splices:
         return ""
     places = [
         phrase("{wall} at {along}", wall=splice.wall, along=format_length(splice.along, view.job.units))
@@ -133,7 +131,7 @@ def _shape_offer(view: View) -> Offer:
 
 def _figures(view: View) -> list[Row]:
     plan = view.plan
-    if plan is None or not isinstance(plan.depth, Depth) or isinstance(plan.bed, NoBed):
+    if plan is None or not plan.depth or not plan.bed:
         return []
     units, bed, depth = view.job.units, plan.bed, plan.depth
     is_level = bed.shape is BedShape.LEVEL_WALLS

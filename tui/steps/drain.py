@@ -11,7 +11,6 @@ from engine.limits.words import length_under
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length
 from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
 
 from ..groups import CORNER, OFFSETS, POINT, WALL, corner_names, default_form, default_walls, wall_names
 from ..rows import Offer, Row
@@ -82,7 +81,7 @@ def _drain(view: View, i: int) -> list[Row]:
 
 
 def _planned(view: View, i: int) -> str:
-    drains = () if view.plan is None or isinstance(view.plan.drains, Needs) else view.plan.drains
+    drains = () if view.plan is None or not view.plan.drains else view.plan.drains
     drop = next((drain.drop for drain in drains[i : i + 1] if drain.planned), None)
     if drop is None:
         return phrase("height is planned")

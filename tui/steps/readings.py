@@ -6,7 +6,6 @@ from itertools import chain
 
 from engine.phrases import joined, phrase
 from engine.quantities import format_length, format_share
-from engine.survey.spot import Needs
 
 from ..entries import ROUGH, own_of
 from ..groups import default_walls, wall_names
@@ -67,7 +66,7 @@ def _summary(view: View, found: Stations) -> str:
         "Level line down to the rough floor. {read} of {total} stations read.", read=found.read, total=found.total
     )
     plan, units = view.plan, view.job.units
-    if plan is None or isinstance(plan.rough, Needs) or not view.job.readings:
+    if plan is None or not plan.rough or not view.job.readings:
         return text
     guessed = phrase("{share} of the floor is guessed.", share=format_share(round(plan.rough.guessed, 2), units))
     best = best_next(plan)

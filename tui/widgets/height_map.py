@@ -130,7 +130,7 @@ class HeightMap(Drawing):
 
     def _bring_cursor(self) -> None:
         plan = self._plan
-        if plan is None or isinstance(plan.outline, Needs):
+        if plan is None or not plan.outline:
             return
         rings = drain_flanges(plan)
         middle = shapely.point_on_surface(plan.outline.polygon)

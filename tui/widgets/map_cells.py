@@ -6,11 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from engine.bed.catchments import ridge_lines
-from engine.bed.surfaces import NoBed, level_lines, valley_lines
+from engine.bed.surfaces import level_lines, valley_lines
 from engine.job.model import EdgeKind
 from engine.plan import Plan
 from engine.records import result
-from engine.survey.spot import Needs
 from engine.types import Array, Mask
 
 from .ink import Ink, PictureLine, Span
@@ -89,13 +88,13 @@ def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCell
         inks[mark.row, mark.column] = mark.kind.value
         if mark.kind is not MarkKind.STATION:  # that stands on the shade
             levels[mark.row, mark.column] = -1
-    edges = frozenset() if isinstance(plan.outline, Needs) else frozenset(plan.outline.kinds)
+    edges = frozenset(plan.outline.kinds) if plan.outline else frozenset()
     return MapCells(samples.frame, layer, characters, inks, levels, empty.on_floor, meaning, found, edges)
 
 
 def _valleys(plan: Plan, frame: Frame) -> Array:
     bed = plan.bed
-    if isinstance(bed, NoBed):
+    if not bed:
         return np.empty((0, 2, 2))
     lines = (*valley_lines(bed), *level_lines(bed))
     ends = np.array([[(line.low.x, line.low.y), (line.high.x, line.high.y)] for line in lines])

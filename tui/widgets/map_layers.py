@@ -108,7 +108,7 @@ def bed_surface(plan: Plan) -> Surface | None:
 
 def rough_surface(plan: Plan) -> Surface | None:
     """The rough floor, once its heights are tied to the drain's."""
-    return None if isinstance(plan.rough, Needs) else plan.rough
+    return plan.rough or None
 
 
 def heights(surface: Surface | None, points: Array) -> Array:
@@ -120,9 +120,9 @@ def heights(surface: Surface | None, points: Array) -> Array:
 
 def drain_flanges(plan: Plan) -> Flanges:
     """The drains' flanges in plan, known before their heights; none while they have no place."""
-    if not isinstance(plan.drains, Needs):
+    if plan.drains:
         return tuple(drain.flange for drain in plan.drains)
-    if isinstance(plan.outline, Needs):
+    if not plan.outline:
         return ()
     found = flanges(plan.job, plan.outline)
     return () if isinstance(found, Needs) else found
@@ -216,19 +216,19 @@ def field(samples: Samples, layer: MapLayer) -> Field | None:
 
 def _depth(samples: Samples) -> tuple[Array, Array]:
     depth = samples.plan.depth
-    known = [] if isinstance(depth, Needs) else [depth.least.value, depth.most.value]
+    known = [depth.least.value, depth.most.value] if depth else []
     return samples.bed - samples.rough, np.array(known)
 
 
 def _bed(samples: Samples) -> tuple[Array, Array]:
     floor = samples.plan.outline
-    corners = np.empty((0, 2)) if isinstance(floor, Needs) else floor.ring
+    corners = floor.ring if floor else np.empty((0, 2))
     return samples.bed, np.append(heights(bed_surface(samples.plan), corners), 0.0)
 
 
 def _rough(samples: Samples) -> tuple[Array, Array]:
     rough = samples.plan.rough
-    known = [] if isinstance(rough, Needs) else [rough.lowest.value, rough.highest.value]
+    known = [rough.lowest.value, rough.highest.value] if rough else []
     return samples.rough, np.array(known)
 
 

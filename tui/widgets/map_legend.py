@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from engine.bed.catchments import ridge_lines
-from engine.bed.surfaces import NoBed, valley_parts
+from engine.bed.surfaces import valley_parts
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.plan import Plan
@@ -136,7 +136,7 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
 
 
 def _lines(plan: Plan, looks: Looks) -> Iterator[tuple[Span, str]]:
-    if isinstance(plan.bed, NoBed):
+    if not plan.bed:
         return
     stroke = ASCII_VALLEY if looks.ascii else VALLEY
     if valley_parts(plan.bed):

@@ -11,7 +11,6 @@ import shapely
 
 from engine.limits.findings import Finding, Level
 from engine.plan import Plan, Station
-from engine.survey.spot import Needs
 from engine.types import Mask
 
 from .ink import Ink
@@ -77,7 +76,7 @@ def read_on(plan: Plan, layer: MapLayer) -> tuple[Station | BuiltStation, ...]:
 
 
 def _islands(plan: Plan, frame: Frame) -> Iterator[Mark]:
-    if isinstance(plan.outline, Needs):
+    if not plan.outline:
         return
     for ring in plan.outline.islands:
         island = shapely.polygons(ring)

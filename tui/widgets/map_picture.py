@@ -8,7 +8,6 @@ from functools import cached_property
 from engine.phrases import counted_phrase, joined, phrase
 from engine.plan import Plan
 from engine.records import record, result
-from engine.survey.spot import Needs
 from engine.types import Array
 
 from ..tongues import Tongue, spoken, told
@@ -70,7 +69,7 @@ class MapPicture:
     @cached_property
     def arrangement(self) -> Arrangement | None:
         """Where everything goes; None where there is no outline or no room."""
-        if self.plan is None or isinstance(self.plan.outline, Needs):
+        if self.plan is None or not self.plan.outline:
             return None
         return arrange(self.plan.outline.ring, self.width, self.height)
 
@@ -78,7 +77,7 @@ class MapPicture:
     def samples(self) -> Samples | None:
         """The plan's surfaces under the map's cells."""
         plan, at = self.plan, self.arrangement
-        if plan is None or at is None or isinstance(plan.outline, Needs):
+        if plan is None or at is None or not plan.outline:
             return None
         return Samples(plan, at.frame, stencil(plan.outline, at.frame, self.looks))
 
@@ -109,7 +108,7 @@ class MapPicture:
         return [*rows, *under, *([()] * at.rows_under)][: self.height]
 
     def _in_words(self) -> list[PictureLine]:
-        has_outline = self.plan is not None and not isinstance(self.plan.outline, Needs)
+        has_outline = self.plan is not None and self.plan.outline
         words = _NO_ROOM if has_outline else missing_outline(self.plan, phrase("The map"))
         return in_words(words, self.width, self.height)
 

@@ -12,7 +12,6 @@ from engine.records import record
 from engine.sheets.sure_words import sure_at
 from engine.survey.outline import FloorOutline
 from engine.survey.sides import Sides
-from engine.survey.spot import Needs
 from engine.types import Array, Mask
 
 from .map_layers import (
@@ -128,7 +127,7 @@ class SpotFigures:
 def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
     """What the plan says at a place x, y [mm]."""
     point = np.array([[x, y]])
-    floor = None if isinstance(plan.outline, Needs) else plan.outline
+    floor = plan.outline or None
     is_inside = floor is not None and bool(shapely.intersects_xy(floor.polygon, x, y))
     is_drain = bool(on_flanges(plan, point)[0])
     bed = _height(bed_surface(plan), point) if is_inside else None
@@ -211,7 +210,7 @@ def _height(surface: Surface | None, point: Array) -> float | None:
 
 
 def _is_guessed(plan: Plan, x: float, y: float) -> bool:
-    if isinstance(plan.rough, Needs) or plan.rough.assumed or not len(plan.rough.triangles):
+    if not plan.rough or plan.rough.assumed or not len(plan.rough.triangles):
         return True
     hull = shapely.polygons(plan.rough.stations[plan.rough.mesh.ring])
     return bool(shapely.distance(hull, shapely.points(x, y)) > _HULL_EDGE)

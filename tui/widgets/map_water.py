@@ -9,13 +9,11 @@ import numpy as np
 import shapely
 
 from engine.bed.catchments import drained_to
-from engine.bed.surfaces import NoBed
 from engine.phrases import phrase
 from engine.plan import Plan
 from engine.proof.surface import LEAST_POND, BuiltSurface
 from engine.quantities import format_share
 from engine.sheets.catchment_words import built_catchments, planned_catchments
-from engine.survey.spot import Needs
 from engine.types import Array, Index, Mask
 
 if TYPE_CHECKING:
@@ -35,14 +33,14 @@ _BESIDE = 25.0  # [mm] how far beside a pond its film is looked for
 
 def built_bed(plan: Plan) -> AsBuilt | None:
     """The finished bed, once it was read."""
-    return None if isinstance(plan.as_built, Needs) else plan.as_built
+    return plan.as_built or None
 
 
 def water_surface(plan: Plan) -> BuiltSurface | None:
     """The bed that water runs over: as built where read, else as planned; None while there is none."""
     if (built := built_bed(plan)) is not None:
         return built.surface
-    if isinstance(plan.bed, NoBed):
+    if not plan.bed:
         return None
     return BuiltSurface(plan.bed, np.empty((0, 2)), np.empty(0))
 

@@ -77,7 +77,7 @@ def side_lines(
 ) -> list[PictureLine]:
     """The side view in so many (columns, rows); in words where something has to come first."""
     width, height = size
-    if plan is None or isinstance(plan.outline, Needs):
+    if plan is None or not plan.outline:
         return in_words(missing_outline(plan, phrase("The side view")), width, height)
     flange = first_flange(plan)
     if flange is None:

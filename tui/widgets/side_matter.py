@@ -11,7 +11,6 @@ from engine.job.defaults import over_liner, tiled
 from engine.plan import Plan
 from engine.records import record, result
 from engine.sheets.cut import AHEAD, Cut
-from engine.survey.spot import Needs
 from engine.types import Array, Mask
 
 from .map_frame import ROW_TO_COLUMN
@@ -129,7 +128,7 @@ def profile(plan: Plan, cut: Cut, along: Array) -> Profile:
     """The surfaces at distances (k,) [mm] along a cut."""
     points = cut.points(along)
     is_floor = np.zeros(len(along), dtype=bool)
-    if not isinstance(plan.outline, Needs):
+    if plan.outline:
         # Ends lie on walls: a hair of the floor's edge counts as floor.
         is_floor = shapely.dwithin(plan.outline.polygon, shapely.points(points), AHEAD)
     return Profile(

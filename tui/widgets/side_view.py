@@ -6,7 +6,6 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 
 from engine.sheets.cut import CutFrom
-from engine.survey.spot import Needs
 
 from .drawing import Drawing
 from .ink import PictureLine
@@ -58,6 +57,6 @@ class SideView(Drawing):
         return side_lines(self._plan, self._wall, self.start, self.size, self.looks)
 
     def _walls(self) -> tuple[str, ...]:
-        if self._plan is None or isinstance(self._plan.outline, Needs):
+        if self._plan is None or not self._plan.outline:
             return ()
         return self._plan.outline.walls

@@ -77,4 +77,4 @@ def _check_bed(case: Case) -> Iterable[Finding]:
 
 def _check_depth(case: Case) -> Iterable[Finding]:
     depth = case.stages.depth
-    return () if isinstance(depth, Needs) else chain(check_depths(case, depth), check_bond(case, depth))
+    return chain(check_depths(case, depth), check_bond(case, depth)) if depth else ()

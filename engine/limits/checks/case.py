@@ -65,7 +65,7 @@ class Case:
     def at(self, spot: Spot) -> str:
         """A spot's place in words."""
         floor = self.stages.outline
-        return "" if isinstance(floor, Needs) else place_words(spot.x, spot.y, floor, self.units)
+        return place_words(spot.x, spot.y, floor, self.units) if floor else ""
 
 
 def planned_fall(case: Case) -> float:

@@ -11,7 +11,7 @@ from ...survey.outline import FloorOutline
 from ...types import Array
 from ...work.site import build_up
 from ..words import fine
-from .case import NOISE, Case, Figure, Finding, Findings, Limit, Needs, Spot
+from .case import NOISE, Case, Figure, Finding, Findings, Limit, Spot
 
 _SAMPLES = 33  # points along an edge at which the floor beside it is asked
 
@@ -29,7 +29,7 @@ class _Verdict:
 def curb_rises(case: Case) -> tuple[float, float] | None:
     """How far the curb's top stands over the finished drain tops, least and most [mm]; None where unknown."""
     drains, drop, floor = case.stages.drains, case.job.curb.drop, case.stages.outline
-    if isinstance(drains, Needs) or isinstance(floor, Needs) or drop is None:
+    if not drains or not floor or drop is None:
         return None
     drops = [drain.drop for drain in drains if drain.drop is not None]
     if EdgeKind.CURB not in floor.kinds or len(drops) < len(drains) or not drops:
@@ -55,7 +55,7 @@ def too_high(case: Case, bed: Bed | None) -> float:
 def check_curb(case: Case) -> Findings:
     """Findings curb-low and curb-high against the finished drain."""
     rises, floor = curb_rises(case), case.stages.outline
-    if rises is None or isinstance(floor, Needs):
+    if rises is None or not floor:
         return
     least, most = case.book.find(Figure.CURB_LEAST), case.book.find(Figure.CURB_MOST)
     if least and rises[0] < least.value - NOISE:
@@ -67,7 +67,7 @@ def check_curb(case: Case) -> Findings:
 def threshold_rise(case: Case, bed: Bed) -> float | None:
     """How far the curb's top stands over the lowest of the finished floor beside it [mm]; None where unknown."""
     drains, drop, curbs = case.stages.drains, case.job.curb.drop, _edges(bed.reach.floor, EdgeKind.CURB)
-    if isinstance(drains, Needs) or drop is None or drains[0].drop is None or not curbs:
+    if not drains or drop is None or drains[0].drop is None or not curbs:
         return None
     beside = float(bed.height(_along(bed.reach.floor, curbs)).min())
     return drains[0].drop - drop.value - build_up(case.job) - beside
@@ -138,7 +138,7 @@ def check_sunk(case: Case, bed: Bed) -> Findings:
     The bed's heights tell it: tile and mortar are as thick at both.
     """
     most, floor, drains = case.book.find(Figure.SUNK_MOST), bed.reach.floor, case.stages.drains
-    if most is None or isinstance(drains, Needs):
+    if most is None or not drains:
         return
     opens = _edges(floor, EdgeKind.OPEN)
     if not opens:

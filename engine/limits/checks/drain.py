@@ -19,7 +19,7 @@ from .case import NOISE, Case, Figure, Finding, Findings, Level, Limit, Needs
 def check_drains(case: Case) -> Findings:
     """Findings drain-outside and flange-over-wall, one a drain; flanges-overlap, one a pair."""
     floor, flanges = case.stages.outline, case.stages.flanges
-    if isinstance(floor, Needs) or isinstance(flanges, Needs):
+    if not floor or not flanges:
         return
     yield from _over_another(flanges)
     if not isinstance(case.stages.bed, Needs):
@@ -120,7 +120,7 @@ def check_apart(case: Case) -> Findings:
     Cautions: the code's figures are for shared rooms, which no job tells.
     """
     floor, flanges = case.stages.outline, case.stages.flanges
-    if isinstance(floor, Needs) or isinstance(flanges, Needs) or not flanges:
+    if not floor or not flanges:
         return
     apart, off = case.book.find(Figure.DRAINS_APART_MOST), case.book.find(Figure.DRAIN_TO_WALL_MOST)
     across = float(np.hypot(*np.ptp(floor.ring, axis=0)))  # no two places of the floor are farther apart

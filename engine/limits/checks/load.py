@@ -1,6 +1,5 @@
 """The load on the floor: the bed's weight against what the floor was checked for."""
 
-from ...bed.surfaces import NoBed
 from ...job.model import FloorKind, Typed
 from ...phrases import joined, phrase
 from ...quantities import INCH
@@ -12,7 +11,7 @@ from ...work.words import load_over, load_under
 from ..rulebook import Figure, Limit, own_limit
 from ..words import enough
 from ..work_rules import rules_of
-from .case import Case, Finding, Findings, Level, Needs, is_above
+from .case import Case, Finding, Findings, Level, is_above
 
 
 def check_load(case: Case) -> Findings:
@@ -111,6 +110,6 @@ def _finding(site: Site, level: Level, says: str, remedy: str, source: str) -> F
 def work_site(case: Case) -> Site | None:
     """The planned floor as the work knows it; None while a stage still waits."""
     bed, rough, drains, depth = case.stages.bed, case.stages.rough, case.stages.drains, case.stages.depth
-    if isinstance(bed, NoBed) or isinstance(rough, Needs) or isinstance(drains, Needs) or isinstance(depth, Needs):
+    if not bed or not rough or not drains or not depth:
         return None
     return Site(case.job, bed.reach.floor, drains, rough, bed, depth, rules_of(case.book))

@@ -2,14 +2,13 @@
 
 import math
 
-from ...bed.surfaces import NoBed
 from ...job.defaults import barrier, has_lath, has_liner, parts, supply, tile_edge
 from ...job.model import Barrier, BedShape, DrainKind, EdgeKind, FloorKind, Supply
 from ...phrases import joined, phrase
 from ...quantities import format_area
 from ...survey.outline import FloorOutline
 from ..words import area_more, figure_words, limit_area
-from .case import NOISE, Case, Figure, Finding, Findings, Level, Limit, Needs, is_above, is_below
+from .case import NOISE, Case, Figure, Finding, Findings, Level, Limit, is_above, is_below
 
 _FORM = {
     BedShape.EVEN_FALL: phrase("a cone: no part of it is flat"),
@@ -50,7 +49,7 @@ def _needed(case: Case, figure: Figure) -> Limit | None:
 def check_tiles(case: Case) -> Findings:
     """Finding large-tile-cone, where a bed falls to a point drain from all sides."""
     limit, edge, bed = case.book.find(Figure.CONE_TILE_EDGE), tile_edge(case.job), case.stages.bed
-    shape = case.job.bed.shape if isinstance(bed, NoBed) else bed.shape
+    shape = bed.shape if bed else case.job.bed.shape
     to_a_point = any(drain.kind in (DrainKind.ROUND, DrainKind.SQUARE) for drain in case.job.drains)
     if limit is None or shape not in _FORM or not to_a_point or edge < limit.value - NOISE:
         return
@@ -121,7 +120,7 @@ def _mixed(planned: float, limit: Limit, enough: Limit, *, curls: bool = False) 
 def check_lining(case: Case) -> Findings:
     """Notes liner-height and wire-fabric, where a liner lies between two beds."""
     floor = case.stages.outline
-    if not has_liner(case.job) or isinstance(floor, Needs):
+    if not has_liner(case.job) or not floor:
         return
     yield from _height(case, floor)
     yield from _fabric(case, floor)

@@ -9,7 +9,7 @@ from ...quantities import format_angle
 from ...survey.outline import LENGTH_SURE, FloorOutline, by_others, next_diagonal, turned
 from ...survey.tape import worst_first
 from ..words import area_more, area_under, limit_area
-from .case import NOISE, Case, Figure, Finding, Findings, Level, Limit, Needs, Spot, is_below
+from .case import NOISE, Case, Figure, Finding, Findings, Level, Limit, Spot, is_below
 
 _TOO_FAR = 2.0  # a length this many times beyond how sure a tape is did not come from the tape alone
 _TOO_ODD = 4.0  # likewise this many times beyond what its own misfit varies by
@@ -23,7 +23,7 @@ _FINEST = 0.01  # [mm] how exactly the largest circle is found, once it is known
 def check_closing(case: Case) -> Findings:
     """Finding outline-misclosed: walls, turns and diagonals that cannot all be right; names the worst."""
     floor = case.stages.outline
-    if isinstance(floor, Needs):
+    if not floor:
         return
     sure = LENGTH_SURE[case.units]
     if floor.residuals:
@@ -124,7 +124,7 @@ def _source(sure: float, case: Case) -> str:
 def check_area(case: Case) -> Findings:
     """Findings floor-small: the area, and the circle; a note where another code asks for more area."""
     floor = case.stages.outline
-    if isinstance(floor, Needs):
+    if not floor:
         return
     least, wider = case.book.find(Figure.AREA_LEAST), case.book.find(Figure.AREA_LEAST_UPC)
     if least and is_below(floor.area, least.value):

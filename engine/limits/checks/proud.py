@@ -12,7 +12,7 @@ from ...bed.surfaces import Bed
 from ...phrases import phrase
 from ...types import Array
 from ..words import enough
-from .case import NOISE, Case, Finding, Findings, Level, Needs
+from .case import NOISE, Case, Finding, Findings, Level
 
 _ROUND_RIM = 64  # places along a flange's rim, its corners besides
 
@@ -50,7 +50,7 @@ def check_proud(case: Case, bed: Bed) -> Findings:
     """Findings drain-proud: a stop where no water runs into a drain, a caution where some runs past."""
     drains = case.stages.drains
     for number, by, place, lower, least in proud_drains(bed):
-        drop = None if isinstance(drains, Needs) else drains[number].drop
+        drop = drains[number].drop if drains else None
         if drop is None:
             continue
         yield Finding(

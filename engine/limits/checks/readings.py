@@ -26,7 +26,7 @@ _PRACTICE = phrase("common practice, no source")
 def check_few(case: Case) -> Findings:
     """Finding readings-few: how much of the rough floor is taken on trust."""
     floor, rough, count = case.stages.outline, case.stages.rough, len(case.job.readings)
-    if isinstance(floor, Needs) or isinstance(rough, Needs):
+    if not floor or not rough:
         return
     stations, read = case.stages.readings, [i for i, one in enumerate(case.job.readings) if not one.reckoned]
     if not isinstance(stations, Needs) and 0 < len(read) < count:
@@ -163,7 +163,7 @@ def _odd(case: Case, station: Station, odd: Odd) -> Finding:
 def check_off_floor(case: Case) -> Findings:
     """Finding reading-odd: a place too far off the floor to be meant; the reading counts all the same."""
     floor, stations = case.stages.outline, case.stages.readings
-    if isinstance(floor, Needs) or isinstance(stations, Needs) or not stations:
+    if not floor or isinstance(stations, Needs) or not stations:
         return
     x, y = np.array([(station.x, station.y) for station in stations]).T
     out = np.flatnonzero(~shapely.intersects_xy(floor.polygon, x, y))

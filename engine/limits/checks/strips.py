@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from ...bed.depth import Depth
-from ...bed.surfaces import Bed, NoBed
+from ...bed.surfaces import Bed
 from ...errors import JobError
 from ...job.defaults import mark_step, strip_short, strip_stock, strip_thickness
 from ...job.model import BedShape, DrainKind, EdgeKind
@@ -21,7 +21,7 @@ from ...records import record
 from ...survey.outline import FloorOutline
 from ...survey.place_words import paced
 from ...survey.rough_floor import RoughFloor
-from .case import NOISE, Case, Finding, Findings, Level, Needs, Spot
+from .case import NOISE, Case, Finding, Findings, Level, Spot
 
 _PRACTICE = phrase("common practice, no source")
 _ROOM = 24  # thicknesses that a strip may reach past its wall's ends, but at needle-sharp corners
@@ -32,12 +32,12 @@ _BOARD_STEP = Units.pair(12 * INCH, 100.0)  # [mm] the steps that boards are sol
 def check_strips(case: Case) -> Findings:
     """Findings strips-overlap, strip-notched, strip-low, strip-on-flange, strip-steep and stock-short."""
     stages = case.stages
-    if isinstance(stages.bed, NoBed):
+    if not stages.bed:
         return
     floor = stages.bed.reach.floor
     yield from _stock(case, floor)
     yield from _overlaps(case, floor)
-    if isinstance(stages.rough, Needs) or isinstance(stages.depth, Needs):
+    if not stages.rough or not stages.depth:
         return
     if _all_stand(case, stages.bed, stages.rough, stages.depth):
         return

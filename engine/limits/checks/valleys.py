@@ -9,7 +9,7 @@ from ...job.model import BedShape
 from ...phrases import counted_phrase, joined, phrase
 from ...quantities import round_up
 from ..words import drain_words, fall_over, fall_under
-from .case import Case, Finding, Level, Limit, Needs, is_above, planned_fall
+from .case import Case, Finding, Level, Limit, is_above, planned_fall
 
 _TOLD = 3  # valleys; more are listed with the bed only
 
@@ -72,7 +72,7 @@ def _none_found(case: Case, hidden: Hidden) -> str:
             reached=fall_under(hidden.bound, case.units),
         )
     floor = case.stages.outline
-    if not isinstance(floor, Needs) and len(floor.islands) > MOST_ISLANDS:
+    if floor and len(floor.islands) > MOST_ISLANDS:
         return phrase(
             ", and round more than {number} islands no valleys are looked for that would lead the water",
             number=MOST_ISLANDS,

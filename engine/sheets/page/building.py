@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from ...limits.words import length_over, length_under
 from ...packed import wording
-from ...plan import Needs, Plan
+from ...plan import Plan
 from ...quantities import Units
 from ...records import record
 from ...work.cautions import Caution
@@ -62,7 +62,7 @@ class StepWords:
 
 def steps(plan: Plan, sources: Sources) -> list[StepWords]:
     """The order of work; a caution is told in full at the first step that it belongs to."""
-    if isinstance(plan.work, Needs):
+    if not plan.work:
         return []
     told: dict[str, int] = {}
     found, day = [], -1
@@ -109,7 +109,7 @@ class Bought:
 
 def bought(plan: Plan, sources: Sources) -> list[Bought]:
     """The shopping list."""
-    if isinstance(plan.work, Needs):
+    if not plan.work:
         return []
     bill = shopping_bill(plan.work)
     return [
@@ -125,7 +125,7 @@ def _cost(bill: Bill | None, purchase: Purchase) -> str:
 
 def cost(plan: Plan) -> str:
     """What everything that has a price costs; "" where nothing has."""
-    bill = None if isinstance(plan.work, Needs) else shopping_bill(plan.work)
+    bill = shopping_bill(plan.work) if plan.work else None
     return "" if bill is None else total_words(bill)
 
 
@@ -198,7 +198,7 @@ class WayRow:
 
 def ways(plan: Plan) -> tuple[list[str], list[WayRow], str]:
     """What is told of each way, the ways, and where their words and costs come from."""
-    if isinstance(plan.work, Needs):
+    if not plan.work:
         return [], [], ""
     table = way_table(plan.work)
     rows = [WayRow(name, cells) for name, *cells in zip(*table.values(), strict=True)]

@@ -70,7 +70,7 @@ class LogWords:
 def log_words(plan: Plan, sources: Sources) -> LogWords | None:
     """The log as it was entered, or an empty one; None while nothing is planned and nothing was read."""
     judged = plan.flood_log
-    if judged is None and isinstance(plan.work, Needs):
+    if judged is None and not plan.work:
         return None
     source = rules_of(plan.rulebook).pan_test_depth.source if judged is None else judged.source
     return LogWords(

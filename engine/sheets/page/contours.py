@@ -54,7 +54,7 @@ def bed_lines(bed: Bed | NoBed, units: Units, straight: float) -> BedLines:
 
     Plain within triangles of 1/64 of the floor's extent; bends under `straight` [mm] are left out.
     """
-    if isinstance(bed, NoBed):
+    if not bed:
         return BedLines()
     triangles = fine_triangles(bed)
     heights = at_corners(bed.height, triangles)

@@ -56,7 +56,7 @@ class StripRow:
 
 def strip_rows(plan: Plan) -> list[StripRow]:
     """The strips in walking order; none while they are not planned."""
-    if isinstance(plan.strips, Needs) or isinstance(plan.outline, Needs):
+    if isinstance(plan.strips, Needs) or not plan.outline:
         return []
     return [_strip(strip, plan.outline, plan.job.units) for strip in plan.strips]
 
@@ -100,7 +100,7 @@ def _sloped(strip: Strip, units: Units) -> str:
 
 def straightedge_rows(plan: Plan) -> list[tuple[str, str]]:
     """Each straightedge's length, longest first, with what it serves."""
-    if isinstance(plan.straightedges, Needs):
+    if not plan.straightedges:
         return []
     units = plan.job.units
     return [(nearly(edge.length, units), _served(edge.serves, units)) for edge in plan.straightedges.edges]
@@ -116,7 +116,7 @@ def _served(serves: tuple[Served, ...], units: Units) -> str:
 
 def bends(plan: Plan) -> list[tuple[str, str]]:
     """What is pulled to corners that water bends round, and valleys' ends: both lengths, its use."""
-    if isinstance(plan.straightedges, Needs):
+    if not plan.straightedges:
         return []
     units = plan.job.units
     return [

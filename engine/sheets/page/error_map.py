@@ -11,7 +11,7 @@ import shapely
 
 from ...arrays import groups
 from ...limits.words import length_over, nearly
-from ...plan import Needs, Plan
+from ...plan import Plan
 from ...proof.mend import OFF
 from ...quantities import Units, format_length
 from ...types import Array, Mask, Shape
@@ -40,7 +40,7 @@ _TIDY = 3  # digits of a millimetre to which corners of two triangles agree
 def error_map(plan: Plan) -> Drawing | None:
     """The finished bed's errors at its readings, where it is too high or low, and its water; None without any."""
     built, units = plan.as_built, plan.job.units
-    if built is None or isinstance(built, Needs):
+    if not built:
         return None
     floor = built.floor
     frame = Frame.around(np.vstack([floor.ring, *floor.islands]), _ROOM, _MARGINS, units)

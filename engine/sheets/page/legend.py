@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator
 import numpy as np
 
 from ...job.model import EdgeKind
-from ...plan import Needs, Plan
+from ...plan import Plan
 from ...quantities import FOOT, INCH, Units, format_length
 from ...types import Array
 from .contours import BedLines
@@ -74,7 +74,7 @@ def _scale_bar(canvas: Canvas, at: Array) -> None:
 
 
 def _signs(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:
-    if isinstance(plan.outline, Needs):
+    if not plan.outline:
         return
     kinds = set(plan.outline.kinds)
     yield from ((kind.value, name) for kind, name in _EDGES.items() if kind in kinds)
@@ -92,7 +92,7 @@ _EDGES = {EdgeKind.WALL: "wall", EdgeKind.CURB: "curb", EdgeKind.OPEN: "open edg
 
 def _planned(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:
     units = plan.job.units
-    if not isinstance(plan.marks, Needs):
+    if plan.marks:
         yield "tick", f"wall mark ({units.value} from the wall's first corner)"
     if lines.ridges:
         yield "ridge", "ridge between drains"
@@ -102,7 +102,7 @@ def _planned(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:
         yield "valley", "valley, carries the water"
     if lines.contours:
         yield "contour", f"bed over the drain, a line every {format_length(lines.step, units)}"
-    if not isinstance(plan.depth, Needs):
+    if plan.depth:
         yield "extreme", "bed thinnest, deepest"
     if any(finding.x is not None for finding in plan.findings):
         yield "badge", "place of a finding"

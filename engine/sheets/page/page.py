@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from ...errors import harmless
 from ...packed import unpacked, wording
-from ...plan import Needs, Plan
+from ...plan import Plan
 from ..cut_words import proof_words
 from ..remedy_words import counts
 from ..sure_words import marks_sure_words
@@ -98,7 +98,7 @@ def _drawn(drawing: Drawing | None) -> tuple[str, Markup] | None:
 
 def _facts(plan: Plan) -> dict[str, Any]:
     sources = Sources()
-    stock = None if isinstance(plan.stock, Needs) else plan.stock
+    stock = plan.stock or None
     marks, heights = set_out.mark_rows(plan), building.height_facts(plan)
     way_heads, ways, on_ways = building.ways(plan)
     above, beside = plan_drawing(plan, head.numbered(plan)), side_view(plan)

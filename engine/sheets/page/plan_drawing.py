@@ -6,7 +6,7 @@ import shapely
 from ...bed.drains import flanges
 from ...bed.flange import Flanges
 from ...limits.findings import Finding
-from ...plan import FloorOutline, Needs, Plan
+from ...plan import FloorOutline, Plan
 from ...quantities import format_length
 from ...survey.place_words import place_words
 from ...types import Array
@@ -33,10 +33,10 @@ def plan_drawing(
 ) -> Drawing | None:
     """The floor from above, in a room [mm of paper], with its legend; None while there is no outline."""
     floor, units = plan.outline, plan.job.units
-    if isinstance(floor, Needs):
+    if not floor:
         return None
     rings = flanges(plan.job, floor)
-    if isinstance(rings, Needs):
+    if not rings:
         rings = ()
     frame = _frame(plan, floor, room or (_WIDE, _tall(plan)))
     title = f"The floor from above, {scale_words(frame.scale, units)}"
@@ -64,13 +64,13 @@ def _draw_floor(canvas: Canvas, plan: Plan, floor: FloorOutline, lines: BedLines
     for ends in lines.valleys:
         path(canvas.root, [canvas.frame.paper(ends)], "valley")
     name_corners(canvas, floor)
-    if not isinstance(plan.marks, Needs):
+    if plan.marks:
         tick_marks(canvas, plan.marks, floor)
     name_walls(canvas, floor)
 
 
 def _draw_measured(canvas: Canvas, plan: Plan) -> None:
-    if isinstance(plan.depth, Needs):
+    if not plan.depth:
         draw_readings(canvas, plan.readings)
         return
     draw_extremes(canvas, plan.depth)

@@ -6,7 +6,7 @@ from math import isclose
 from ...bed.catchments import ridge_lines
 from ...bed.surfaces import level_lines, valley_lines
 from ...limits.words import fall_over, fall_under, higher, length_over, length_under
-from ...plan import FloorOutline, Needs, NoBed, Plan, RoughFloor, SetDrain
+from ...plan import FloorOutline, Plan, RoughFloor, SetDrain
 from ...quantities import Units, format_area, format_share
 from ...records import record
 from ...survey.place_words import paced, place_words
@@ -31,7 +31,7 @@ class MarkRow:
 
 def mark_rows(plan: Plan) -> list[MarkRow]:
     """The wall marks in walking order; none while they are not planned."""
-    if isinstance(plan.marks, Needs):
+    if not plan.marks:
         return []
     units = plan.job.units
     return [
@@ -48,7 +48,7 @@ def mark_rows(plan: Plan) -> list[MarkRow]:
 
 def drain_facts(plan: Plan) -> list[tuple[str, str]]:
     """Each drain: what it is, where its middle is, at what height it is set."""
-    if isinstance(plan.drains, Needs) or isinstance(plan.outline, Needs):
+    if not plan.drains or not plan.outline:
         return []
     floor, units, areas = plan.outline, plan.job.units, planned_catchments(plan)
     found = [list(_drain(drain, floor, units)) for drain in plan.drains]
@@ -71,7 +71,7 @@ def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
 
 def bed_facts(plan: Plan) -> list[tuple[str, str]]:
     """The bed's shape, height, falls and depths; of the rough floor how much is a guess."""
-    if isinstance(plan.outline, Needs):
+    if not plan.outline:
         return []
     return [*_floor(plan, plan.outline), *_bed(plan, plan.outline)]
 
@@ -84,7 +84,7 @@ def _floor(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
         told.append(
             f"taped lengths fit to {gap}" if floor.residuals else f"misclosure of {gap} shared out over the walls"
         )
-    if not isinstance(plan.rough, Needs):
+    if plan.rough:
         told.append(_rough(plan.rough, units))
     yield "Floor", "; ".join(told)
 
@@ -98,13 +98,13 @@ def _rough(rough: RoughFloor, units: Units) -> str:
 
 def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
     bed, depth, units = plan.bed, plan.depth, plan.job.units
-    if isinstance(bed, NoBed):
+    if not bed:
         return
     high, least, most = bed.wall_height, bed.least_fall, bed.most_fall
     yield "Bed", f"{bed.shape.value.replace('-', ' ')}, highest {length_over(high, units)} over the drain"
     same = isclose(least, most, rel_tol=_SAME)
     yield ("Fall", fall_under(least, units) if same else f"{fall_under(least, units)} to {fall_over(most, units)}")
-    if isinstance(depth, Needs):
+    if not depth:
         return
     thin, thick = depth.least, depth.most
     sure = thin_words(plan) or length_under(thin.value, units)
@@ -115,7 +115,7 @@ def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
 def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
     """Each ridge between drains: the places it runs through, and the bed's heights there."""
     bed, rough, units = plan.bed, plan.rough, plan.job.units
-    if isinstance(bed, NoBed) or isinstance(rough, Needs):
+    if not bed or not rough:
         return []
     found = []
     for ridge in ridge_lines(bed):
@@ -128,7 +128,7 @@ def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
 def valley_facts(plan: Plan) -> list[tuple[str, str]]:
     """Each valley, and each level line to an island: where from and to, and its ends' heights."""
     bed = plan.bed
-    if isinstance(bed, NoBed):
+    if not bed:
         return []
     valleys = [(f"Valley {i}", line) for i, line in enumerate(valley_lines(bed), 1)]
     level = [("Level ridge", line) for line in level_lines(bed)]

@@ -14,7 +14,7 @@ from ...bed.flange import Flange
 from ...job.defaults import over_liner, tiled
 from ...job.model import EdgeKind
 from ...limits.words import length_over, length_under
-from ...plan import FloorOutline, Needs, NoBed, Plan
+from ...plan import FloorOutline, Plan
 from ...quantities import INCH, Units, format_length
 from ...records import result
 from ...types import Array, Mask
@@ -112,7 +112,7 @@ def _from(cut: Cut) -> str:
 
 def _section(plan: Plan, room: float) -> _Section | None:
     floor, bed, rough, drains = plan.outline, plan.bed, plan.rough, plan.drains
-    if isinstance(floor, Needs) or isinstance(bed, NoBed) or isinstance(rough, Needs) or isinstance(drains, Needs):
+    if not floor or not bed or not rough or not drains:
         return None
     cut = _cut(floor, drains[0].flange)
     along = distinct(np.append(np.linspace(0.0, cut.length, _SAMPLES), np.clip(cut.rim, 0.0, cut.length)))
@@ -226,7 +226,7 @@ def _end_words(root: Element, section: _Section, end: int, sign: float, x: float
 
 
 def _drain_words(root: Element, section: _Section, plan: Plan) -> None:
-    if isinstance(plan.drains, Needs):
+    if not plan.drains:
         return
     units, drain = plan.job.units, plan.drains[0]
     text = f"flange {length_over(drain.above_rough, units)} over the rough floor"

@@ -7,7 +7,7 @@ from ...job.model import EdgeKind
 from ...limits.words import length_over, length_under, nearly
 from ...packed import wording
 from ...phrases import joined, phrase, shaped
-from ...plan import Needs, Plan
+from ...plan import Plan
 from ...quantities import Units, format_share
 from ...survey.place_words import place_words
 from ...work import words
@@ -26,7 +26,7 @@ _T = TypeVar("_T")
 
 def of_work(tell: Callable[[Work], Iterable[_T]]) -> Callable[[Plan], list[_T]]:
     """What is told of a plan's work; nothing while there is none."""
-    return lambda plan: [] if isinstance(plan.work, Needs) else [*tell(plan.work)]
+    return lambda plan: [*tell(plan.work)] if plan.work else []
 
 
 @of_work

@@ -33,7 +33,7 @@ _BAR = 70  # signs that a whole board is drawn with
 
 def strips(plan: Plan) -> Iterator[str]:
     """The cut list: each strip with its ends, its heights, its bevel, and what is wrong with it."""
-    if isinstance(plan.strips, Needs) or isinstance(plan.outline, Needs) or not plan.strips:
+    if isinstance(plan.strips, Needs) or not plan.outline or not plan.strips:
         return
     yield from heading("Perimeter strips, in walking order")
     yield from paragraph(
@@ -63,7 +63,7 @@ def _strip(strip: Strip, floor: FloorOutline, units: Units) -> Iterator[str]:
 
 def stock(plan: Plan) -> Iterator[str]:
     """The boards, each in words and as a bar."""
-    if isinstance(plan.stock, Needs) or not plan.stock.boards:
+    if not plan.stock or not plan.stock.boards:
         return
     found, units = plan.stock, plan.job.units
     long = format_length(found.stock, units)
@@ -107,7 +107,7 @@ def splice_words(splice: Splice, units: Units) -> str:
 def straightedges(plan: Plan) -> Iterator[str]:
     """The lengths, longest first, the walls each serves, and the one board that serves for all."""
     edges, units = plan.straightedges, plan.job.units
-    if isinstance(edges, Needs) or not (edges.longest or edges.bends):
+    if not edges or not (edges.longest or edges.bends):
         return
     yield from heading("Straightedges, longest first: one board, trimmed from each to the next")
     yield from paragraph(

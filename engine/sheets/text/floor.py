@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ... import __version__
 from ...bed.parted_walls import PartedWalls
-from ...bed.surfaces import Bed, NoBed, valley_parts
+from ...bed.surfaces import Bed, valley_parts
 from ...job.model import BedShape
 from ...limits.drain_range import range_words
 from ...limits.findings import Finding, Level
@@ -16,7 +16,7 @@ from ...limits.words import fall_over, fall_under, higher, length_over, length_u
 from ...plan import FloorOutline, Mark, Plan, RoughFloor, SetDrain
 from ...quantities import Units, format_area, format_length, format_share
 from ...survey.place_words import paced, place_words
-from ...survey.spot import Needs, Spot
+from ...survey.spot import Spot
 from ...work.words import volume_over
 from ..catchment_words import planned_catchments, share_words
 from ..digest import digest
@@ -86,7 +86,7 @@ def _finding(finding: Finding, answer: Answer, plan: Plan) -> Iterator[str]:
 
 def floor(plan: Plan) -> Iterator[str]:
     """The outline, and the rough floor in it."""
-    if isinstance(plan.outline, Needs):
+    if not plan.outline:
         return
     floor, units = plan.outline, plan.job.units
     yield from heading("The floor")
@@ -96,7 +96,7 @@ def floor(plan: Plan) -> Iterator[str]:
     yield from set_out.tape(plan)
     if floor.misclosure > LEAST_GAP and not floor.residuals:
         yield from entry("Misclosure", f"{length_over(floor.misclosure, units)} shared out over the walls")
-    if not isinstance(plan.rough, Needs):
+    if plan.rough:
         yield from _rough(plan.rough, floor, units)
 
 
@@ -111,7 +111,7 @@ def _rough(rough: RoughFloor, floor: FloorOutline, units: Units) -> Iterator[str
 
 def readings(plan: Plan) -> Iterator[str]:
     """The readings, to be checked against the job."""
-    if not plan.readings or isinstance(plan.rough, Needs) or isinstance(plan.outline, Needs):
+    if not plan.readings or not plan.rough or not plan.outline:
         return
     units = plan.job.units
     yield from heading("Readings of the rough floor")
@@ -134,7 +134,7 @@ def _at(figure: str, spot: Spot, floor: FloorOutline, units: Units) -> str:
 
 def drains(plan: Plan) -> Iterator[str]:
     """Each drain's flange: its place and its height."""
-    if isinstance(plan.drains, Needs) or isinstance(plan.outline, Needs):
+    if not plan.drains or not plan.outline:
         return
     yield from heading("The drain" if len(plan.drains) == 1 else "The drains")
     areas = planned_catchments(plan)
@@ -174,12 +174,12 @@ def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
 
 def bed(plan: Plan) -> Iterator[str]:
     """The bed's shape, falls and depths."""
-    if isinstance(plan.bed, NoBed):
+    if not plan.bed:
         return
     floor, units = plan.bed.reach.floor, plan.job.units
     yield from heading("The bed")
     yield from _slope(plan.bed, floor, units)
-    if not isinstance(plan.depth, Needs):
+    if plan.depth:
         least, most = plan.depth.least, plan.depth.most
         yield from entry("Least depth", _at(length_under(least.value, units), least, floor, units))
         yield from entry("Most depth", _at(length_over(most.value, units), most, floor, units))
@@ -220,7 +220,7 @@ def least_bed(plan: Plan) -> Iterator[str]:
 
 def marks(plan: Plan) -> Iterator[str]:
     """The wall marks, each with the line reading beside it."""
-    if isinstance(plan.marks, Needs):
+    if not plan.marks:
         return
     yield from heading("Wall marks, in walking order")
     if any(mark.below_line is None for mark in plan.marks):

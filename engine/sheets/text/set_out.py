@@ -10,11 +10,11 @@ from ...bed.parts import Ridge
 from ...bed.surfaces import ValleyPart, level_lines, valley_lines, valley_parts
 from ...bed.valley.bed import Line
 from ...limits.words import fall_under, length_over, nearly
-from ...plan import NoBed, Plan, RoughFloor
+from ...plan import Plan, RoughFloor
 from ...quantities import Units, format_length
 from ...survey.outline import FloorOutline, next_diagonal
 from ...survey.place_words import place_words
-from ...survey.spot import Needs, Spot
+from ...survey.spot import Spot
 from ..words import entry, heading, paragraph
 
 _FITS = 0.4  # [mm] a misfit that no tape shows
@@ -41,7 +41,7 @@ def flange_words(flange: Flange, units: Units) -> str:
 def tape(plan: Plan) -> Iterator[str]:
     """How each measured length fits the adjusted outline, and which diagonal to tape next."""
     floor, units = plan.outline, plan.job.units
-    if isinstance(floor, Needs) or not floor.residuals:
+    if not floor or not floor.residuals:
         return
     for residual in floor.residuals:
         off = length_over(abs(residual.misfit), units)
@@ -60,7 +60,7 @@ def tape(plan: Plan) -> Iterator[str]:
 
 def ridges(plan: Plan) -> Iterator[str]:
     """The lines at which two drains' parts meet: from where to where, and the bed's height there."""
-    if isinstance(plan.bed, NoBed) or isinstance(plan.rough, Needs):
+    if not plan.bed or not plan.rough:
         return
     found = ridge_lines(plan.bed)
     if not found:
@@ -88,7 +88,7 @@ def ridge_places(ridge: Ridge, floor: FloorOutline, rough: RoughFloor, units: Un
 def valleys(plan: Plan) -> Iterator[str]:
     """Where valleys and level ridges run, at which heights, and how facets lie between them."""
     bed, units = plan.bed, plan.job.units
-    if isinstance(bed, NoBed):
+    if not bed:
         return
     parts, floor = valley_parts(bed), bed.reach.floor
     if not parts:
@@ -129,7 +129,7 @@ def _end(plan: Plan, floor: FloorOutline, spot: Spot) -> str:
     units = plan.job.units
     place = place_words(spot.x, spot.y, floor, units)
     line = ""
-    if not isinstance(plan.drains, Needs) and plan.drains[0].drop is not None:
+    if plan.drains and plan.drains[0].drop is not None:
         line = f", line reading {format_length(plan.drains[0].drop - spot.value, units)}"
     above = "the drain" if len(plan.job.drains) == 1 else "drain 1"
     return f"{place}, {format_length(spot.value, units)} above {above}{line}"
