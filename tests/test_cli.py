@@ -10,7 +10,8 @@ import sys
 
 import pytest
 
-from tui.cli import HELP, main
+from engine.packed import wording
+from tui.cli import main
 
 JOB = """
 format = 1
@@ -45,6 +46,8 @@ STOPPING = JOB.replace('drop = "20 in"', 'drop = "21 1/4 in"')
 BEGUN = 'format = 1\n[job]\nname = "begun"\n'
 BROKEN = JOB.replace('"48 in"', '"48 inhc"')
 CROSSED = JOB.replace('rectangle = ["48 in", "40 in"]', "corners = [[0, 0], [48, 40], [48, 0], [0, 40]]")
+
+HELP = wording("commands")["help"]
 
 
 pytestmark = pytest.mark.usefixtures("moved_once")

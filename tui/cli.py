@@ -32,30 +32,6 @@ _MOST_TIMES = 1_000_000  # as long: days
 _LONG = 24  # jobs that one waits for
 INTERRUPTED = 130  # what a shell reports for Ctrl+C
 
-HELP = """\
-fallmark plans a sloped mortar bed for a tiled shower floor.
-
-  fallmark [JOB]                   the wizard, on a new job or on that one
-  fallmark --tongue es [JOB]       the wizard in Spanish (en: in English)
-  fallmark plan JOB                the whole plan as text
-  fallmark plan JOB --json         the whole plan as JSON
-  fallmark plan JOB --csv          the shopping list for a spreadsheet
-  fallmark plan JOB --html FILE    writes a page to print on two sheets (HTML, A4 or US Letter)
-  fallmark plan JOB --patience 8   looks 8 times as long for the least changes that clear findings
-  fallmark check JOB...            findings only, a line each, for jobs and folders of jobs
-  fallmark compare JOB OTHER       what differs in entries, figures and findings (--json: as JSON)
-  fallmark why JOB FIGURE          how a figure came about, by its name or as it reads ("1 3/8")
-  fallmark --help | --version
-
-A JOB is a TOML file; the wizard writes one, and so can a text editor. One that is named like
-a command is opened with its folder before it: fallmark ./plan
-
-plan and check end with 0; with 1 when a finding is a stop (do not build this); with 2 when a job
-cannot be read or used, or when the command line makes no sense. compare ends with 0 when
-nothing differs and 1 when something does; why with 0. A job that does not go far
-enough yet is no fault: plan and check say what it still needs.
-"""
-
 
 class UsageError(FallmarkError):
     """A command line that cannot be followed."""
@@ -115,7 +91,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _run(arguments: list[str]) -> int:
     first = arguments[0] if arguments else ""
     if "--help" in arguments or "-h" in arguments:
-        return _say(HELP)
+        from engine.packed import wording
+
+        return _say(wording("commands")["help"])
     if first == "--version":
         from engine import __version__
 

@@ -3,6 +3,7 @@
 import pytest
 from textual.events import Key, Paste
 
+from tui.dialogs.tell import says
 from tui.keys import KEY_ACTIONS, Where, footer_actions, key_name
 from tui.widgets.map_layers import MapLayer
 
@@ -58,7 +59,7 @@ class TestReach:
             await hand.press("f1", "f1")
             await hand.until(lambda: "All keys" in hand.screen)
             for action in KEY_ACTIONS:
-                assert action.says in hand.screen
+                assert says(action) in hand.screen
             notes = hand.screen.splitlines()
             after = next(i for i, row in enumerate(notes) if "Each action has two keys" in row)
             assert notes[after + 1].split("┃")[1].startswith(" of them")

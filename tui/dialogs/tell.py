@@ -15,6 +15,7 @@ from textual.widget import Widget
 
 from engine.phrases import joined, phrase
 
+from ..explanations import explanation
 from ..key_gate import GatedApp
 from ..keys import KEY_ACTIONS, KeyAction, key_name
 from ..tongues import told
@@ -136,9 +137,14 @@ class FieldPageDialog(TellDialog):
 
 def keys_dialog(kind: type[TellDialog] = TellDialog) -> TellDialog:
     """Every key and what it does."""
-    lines = [f"{told(_keys_of(action)):<{_CELLS}}{told(action.says)}" for action in KEY_ACTIONS]
+    lines = [f"{told(_keys_of(action)):<{_CELLS}}{told(says(action))}" for action in KEY_ACTIONS]
     paragraphs = [("", "\n".join(lines)), ("", joined("\n", ["", _NOTES]))]
     return kind(phrase("All keys"), paragraphs, hangs=_CELLS)
+
+
+def says(action: KeyAction) -> str:
+    """What an action does, for the help page."""
+    return explanation(f"keys.{action.action or action.keys[1]}").what
 
 
 def _keys_of(action: KeyAction) -> str:

@@ -15,8 +15,8 @@ _INDEX = re.compile(r'\[[^\]]*\]|@.*|\."[^"]*"')
 class Explanation:
     """A field in words: its label, what it is, how to measure it, what is usual, and who says so."""
 
-    label: str
-    what: str
+    label: str = ""
+    what: str = ""
     how: str = ""
     usual: str = ""
     source: str = ""
