@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
+from itertools import islice
 from typing import TypeAlias
 
 from ..limits.findings import Finding, Level
@@ -12,7 +13,7 @@ from .built import mend, mend_least, never_within, once_set
 from .channels import cut_apart, cut_channel, move_channel
 from .drain_height import just_out, set_as_far, set_for_curb, set_for_depth
 from .drain_moves import move_clear, move_for_depth, move_for_falls, move_into_sight, move_to_a_bed
-from .falls import finer_marks, gentler, just_enough, lower_walls, set_fall, steeper, steeper_to_curb
+from .falls import gentler, just_enough, lower_walls, set_fall, steeper, steeper_to_curb, with_finer_marks
 from .ground import fill, grind
 from .outlines import close_walk, correct_length
 from .places import no_place_for_falls, no_place_in_sight
@@ -56,7 +57,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "fall-steep": (
         offered,
         gentler,
-        finer_marks,
+        with_finer_marks,
         lower_walls,
         without_steps,
         move_for_falls,
@@ -87,7 +88,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
 }
 
 _LAST: dict[str, tuple[Maker, ...]] = {  # looked for where no other change alone will do
-    **dict.fromkeys(DEPTHS, (move_for_depth,)),
+    **dict.fromkeys(DEPTHS, (even_at_another_fall, move_for_depth)),
     "fall-steep": (even_at_another_fall, leave_out),
     **dict.fromkeys(("flange-over-wall", "drain-outside", "drain-proud"), (leave_out,)),
 }
@@ -135,10 +136,10 @@ def _answer(trials: Trials, finding: Finding, alone: _Alone) -> Answer:
         leaves = (_LEAVE,) if clean else (_LEAVE, ())
         pairs = (together(trials, finding, firsts, partial(_cures, without=leave)) for leave in leaves)
         pair = next(filter(None, pairs), None)
-        found += filter(None, (last, pair))
-        none += none_alone(trials, finding, pair) if last is None else ()
+        found += filter(None, (*last, pair))
+        none += () if last else none_alone(trials, finding, pair)
     elif finding.level is Level.STOP and finding.rule in DEPTHS and all(map(_is_hard, clean)):
-        found += filter(None, [_last(trials, finding)])
+        found += _last(trials, finding)
     if finding.rule in _BUILT_FALLS and not any(not remedy.brings for remedy in found):
         none += never_within(trials)
     found.sort(key=lambda remedy: (bool(remedy.brings), is_leave(remedy)))
@@ -151,9 +152,11 @@ def _is_hard(remedy: Remedy) -> bool:
     return is_leave(remedy) or is_floor_work(remedy.change)
 
 
-def _last(trials: Trials, finding: Finding) -> Remedy | None:
+def _last(trials: Trials, finding: Finding) -> list[Remedy]:
+    """The first that does; where a bed is too thin or thick, of each kind."""
     lasts = (_first_that_clears(trials, finding, maker(trials, finding)) for maker in _LAST.get(finding.rule, ()))
-    return next((remedy for remedy in lasts if remedy and not remedy.brings), None)
+    clean = (remedy for remedy in lasts if remedy and not remedy.brings)
+    return [*clean] if finding.rule in DEPTHS else [*islice(clean, 1)]
 
 
 def _planned_anew(trials: Trials) -> Ideas:

@@ -5,11 +5,11 @@ import shapely
 
 from ..job.defaults import mark_step
 from ..job.model import BedShape
-from ..limits.checks.falls import FINER_MARKS
 from ..limits.findings import Finding, Level
 from ..phrases import phrase
+from ..quantities import Dimension, parse
 from ..types import Array
-from .falls import finer_marks
+from .falls import with_finer_marks
 from .moved_words import moves, standing
 from .nearest import anywhere, unknown
 from .places import only_standing, parting, spared, standings
@@ -69,11 +69,13 @@ def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
 
 def _with_finer_marks(trials: Trials, finding: Finding) -> Ideas:
     """A move that needs finer marks besides, as coarse as does there; none where those alone do."""
-    finest = [*finer_marks(trials, finding)]
+    finest = [*with_finer_marks(trials, finding)]
     if not finest or not _is_alone(trials):
         return
     alone = (trials.tried(finding, idea) for idea in finest)
-    if any(remedy and not remedy.brings for remedy in alone) or not (own := parting(trials, FINER_MARKS[trials.units])):
+    if any(remedy and not remedy.brings for remedy in alone) or not (
+        own := parting(trials, parse(finest[-1].change[0][1], Dimension.LENGTH, trials.units))
+    ):
         return
     for idea in told_moves(trials, finding, standings(trials), Held(own, finest[-1].change), _EQUAL):
         for marks in (each.change for each in finest):

@@ -12,7 +12,7 @@ from ..job.defaults import mark_step
 from ..job.model import BedShape
 from ..limits.checks.case import is_below, planned_fall
 from ..limits.checks.curb import too_high
-from ..limits.checks.falls import FINER_MARKS, most_wanted
+from ..limits.checks.falls import finer_marks, most_wanted
 from ..limits.findings import Finding
 from ..limits.rulebook import Figure
 from ..phrases import phrase
@@ -79,16 +79,13 @@ def gentler(trials: Trials, finding: Finding) -> Ideas:
             yield idea._replace(says=_rounded_up(idea))
 
 
-def finer_marks(trials: Trials, _: Finding) -> Ideas:
+def with_finer_marks(trials: Trials, _: Finding) -> Ideas:
     """Marks so fine that level walls, rounded up to them, stand no higher than a limit allows: as coarse as does."""
-    bed, finest = trials.job.bed, FINER_MARKS[trials.units]
-    if bed.shape is not BedShape.LEVEL_WALLS or bed.wall_height is not None:
-        return
-    for times in (8, 4, 2, 1):
-        if times * finest < mark_step(trials.job) - NOISE:
-            marks = trials.text(times * finest)
-            says = phrase("set the marks to {marks}: rounded up to them the walls stand less high", marks=marks)
-            yield Idea(says, (("bed.mark_step", marks),))
+    bed = trials.job.bed
+    for step in finer_marks(trials.job) if bed.shape is BedShape.LEVEL_WALLS and bed.wall_height is None else ():
+        marks = trials.text(step)
+        says = phrase("set the marks to {marks}: rounded up to them the walls stand less high", marks=marks)
+        yield Idea(says, (("bed.mark_step", marks),))
 
 
 def lower_walls(trials: Trials, finding: Finding) -> Ideas:

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from ..bed.surfaces import Bed, beds_of
 from ..job.model import BedShape
 from ..limits.checks.case import RELATIVE_NOISE, is_above
-from ..limits.checks.falls import FINER_MARKS, held_falls
+from ..limits.checks.falls import FINEST_MARKS, held_falls
 from ..limits.rulebook import Limit
 from ..limits.words import fall_over, fall_under, length_over, limit_fall
 from ..phrases import joined, phrase
@@ -134,9 +134,9 @@ def _marked(trials: Trials, bed: Bed, high: float, low: float) -> tuple[float, s
     noise, units = RELATIVE_NOISE * bed.wall_height, trials.units
     if bed.shape is not BedShape.LEVEL_WALLS or high >= -noise or high + low < -noise:
         return 0.0, ""
-    finer = round_up(bed.wall_height - low, FINER_MARKS[units]) - bed.wall_height
+    finer = round_up(bed.wall_height - low, FINEST_MARKS[units]) - bed.wall_height
     if finer <= high + noise:
-        return finer, phrase("marks to {finer}", finer=trials.text(FINER_MARKS[units]))
+        return finer, phrase("marks to {finer}", finer=trials.text(FINEST_MARKS[units]))
     by = (high - low) / 2
     at = format_length(bed.wall_height + by, units, trials.step / 1000)
     return by, phrase("every mark at exactly {height} over the drain", height=at)

@@ -52,6 +52,8 @@ TOO_LONG = phrase("more changes: a job of this size takes too long for each to b
 _Made = TypeVar("_Made")
 DEPTHS = ("bed-thin", "bed-thick", "bed-below-floor")
 FALLS = ("fall-low", "fall-steep")
+_CURBS = ("curb-low", "curb-high")
+_WORSE = 0.1  # of a fall: less comes with changes of many kinds, and is none that a floor is laid anew for
 _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
 
 
@@ -296,17 +298,42 @@ class Trials:
         )
 
     def _is_graver(self, finding: Finding, rule: str, change: Change, after: Plan) -> bool:
-        """Whether a stop that there was is broken by more in another plan, where the drain's height moves both.
+        """Whether a stop that there was is broken by more in another plan, by what the finding is to be cleared with.
 
-        Where only the floor is worked, a step is what it is read anew by.
+        Depths and curbs by the drain's height, falls by any of them: what the least fall asks for may make a bed
+        deeper, and steeper.
         """
+        if rule in FALLS and finding.rule in {*DEPTHS, "fall-steep", *_CURBS} - {rule}:
+            return self._falls_worse(rule, after)
+        if rule in DEPTHS and finding.rule in (*DEPTHS, *_CURBS):
+            return self._lies_worse(rule, change, after)
+        return rule in _CURBS and finding.rule in DEPTHS and self._stands_worse(rule, after)
+
+    def _falls_worse(self, rule: str, after: Plan) -> bool:
+        before, now = self.plan.bed, after.bed
+        if isinstance(before, NoBed) or isinstance(now, NoBed):
+            return False
+        if rule == "fall-low":
+            return now.least_fall < before.least_fall * (1 - _WORSE)
+        return now.most_fall > before.most_fall * (1 + _WORSE)
+
+    def _lies_worse(self, rule: str, change: Change, after: Plan) -> bool:
+        """Whether the bed is thinner or thicker; where only the floor is worked, by more than it is read anew by."""
         before, now = self.plan.depth, after.depth
-        if not {rule, finding.rule} <= {*DEPTHS} or not before or not now:
+        if not before or not now:
             return False
         more = NOISE + self.step * is_floor_work(change)
         if rule == "bed-thick":
             return now.most.value > before.most.value + more
         return now.least.value < before.least.value - more
+
+    def _stands_worse(self, rule: str, after: Plan) -> bool:
+        """Whether a drain stands lower under a curb that is too high, or higher under one that is too low."""
+        before, now = self.plan.drains, after.drains
+        if not before or not now or len(before) != len(now):
+            return False
+        up = [(old.drop or 0.0) - (new.drop or 0.0) for old, new in zip(before, now, strict=True)]
+        return min(up) < -NOISE if rule == "curb-high" else max(up) > NOISE
 
     def _is_new(self, found: Finding, rule: str, after: Plan) -> bool:
         """Whether a stop was not there: of other drains, or, of the rule that is to be cleared, at another place.

@@ -149,3 +149,9 @@ class TestFinerMarks:
         coarser = (("drains[0].at", place), (key, f"{2 * float(marks.split()[0])} mm"))
         assert "fall-steep" in {found.rule for found in planned(changed(plan.job, coarser)).findings}
         assert "fall-steep" in {found.rule for found in planned(changed(plan.job, move.change[1:])).findings}
+
+    def test_a_height_of_the_walls_takes_no_finer_marks_than_it_lies_on(self, told):
+        """From 15.3 at 1:48 to 18.7 no mark of 10 mm lies, and one of 4."""
+        _, best = told(at=(600, 500), fall="1:40", mark_step=10)
+        height = next(remedy.change for remedy in best if "bed.wall_height" in dict(remedy.change))
+        assert height == (("bed.wall_height", "16 mm"), ("bed.mark_step", "4 mm"))

@@ -11,7 +11,7 @@ from engine.limits.findings import Level
 from engine.plan import bed_of
 from engine.plan import plan as planned
 from engine.remedies import changed, remedies
-from engine.remedies.several import level_with_others
+from engine.remedies.several import level_with_others, set_one
 from engine.remedies.trials import Trials
 
 S = 1 / 48
@@ -95,9 +95,9 @@ class TestOneDrainForTheDepth:
         second = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1900, y = 500 }\ndrop = 500\n'
         outline = [(0, 0), (2300, 0), (2300, 1000), (0, 1000)]
         plan = make_plan(outline, at=(500, 500), drop=500, readings=readings, extra=second)
-        (answer,) = answers(plan, "bed-thin")
-        assert "3 mm less" in next(finding.says for finding in plan.findings if finding.rule == "bed-thin")
-        assert "raise drain 1 by 7 mm: line reading 493 mm" in [remedy.says for remedy in answer.best]
+        thin = next(finding for finding in plan.findings if finding.rule == "bed-thin")
+        assert "3 mm less" in thin.says
+        assert "raise drain 1 by 7 mm: line reading 493 mm" in [idea.says for idea in set_one(Trials(plan), thin)]
         for number in (0, 1):
             change = (("drains[0].drop", "500"), ("drains[1].drop", "500"), (f"drains[{number}].drop", "494"))
             assert {"bed-thin", "fall-steep"} & {*rules(planned(changed(plan.job, change)))}

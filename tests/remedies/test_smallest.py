@@ -47,7 +47,8 @@ def test_a_bed_under_the_floor_comes_just_out_of_it_where_its_least_depth_would_
     assert told(planned, "bed-below-floor")[0] == out
     low = job({**INCH, "sides": "60, 36", "curb": 16}, [(30, 18, 6, 20.75)], corners, bed, spots)
     assert told(low, "bed-below-floor")[:2] == ["raise the drain by 13/16 in: line reading 19 15/16 in", out]
-    ground, steeper = told(planned, "bed-below-floor")[1:3]
+    spared = plan(changed(planned.job, (("figures.fall_most", "10 %"),)))  # else it is too steep as it is
+    ground, steeper = told(spared, "bed-below-floor")[1:3]
     assert ground.startswith("grind the high spot 14 3/8 in from C-D and 24 in from D-A by 1/16 in, over a patch")
     assert steeper.startswith("raise the fall to 0.29 in/ft")
     assert {says.split("; ")[-1] for says in (ground, steeper)} == {"the bed is then just out of the floor"}

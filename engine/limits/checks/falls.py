@@ -9,7 +9,7 @@ from ...bed.parted_walls import PartedWalls
 from ...bed.surfaces import Bed, beds_of, valley_parts
 from ...bed.valley.bed import ValleyWalls
 from ...job.defaults import has_liner, mark_step
-from ...job.model import BedShape
+from ...job.model import BedShape, Job
 from ...phrases import joined, phrase
 from ...quantities import INCH, Dimension, Units, parse, round_down, round_up
 from ...survey.outline import FloorOutline
@@ -20,7 +20,8 @@ from ..words import enough, fall_over, fall_under, fine
 from .case import RELATIVE_NOISE, Case, Finding, Findings, Level, Needs, Spot, is_above, is_below, planned_fall
 from .valleys import too_steep, without_own_height
 
-FINER_MARKS = Units.pair(INCH / 32, 0.5)  # [mm] as fine as a pencil can mark
+FINEST_MARKS = Units.pair(INCH / 32, 0.5)  # [mm] as fine as a pencil can mark
+_HAIR = 1e-6  # [mm]
 _ON_WALL = 1e-3  # [mm] a place this near a wall is on it
 _LEFT_OUT = (
     phrase("leave the wall height out: it is then as high as the fall asks for"),
@@ -67,6 +68,11 @@ def _unsure(floor: FloorOutline, spot: Spot) -> float:
     meets = shapely.dwithin(floor.sides.lines, shapely.points(spot.x, spot.y), _ON_WALL)
     walls = floor.sides.walls[meets].tolist()
     return CHORD_OFF if walls and all(floor.arcs[wall] for wall in walls) else 0.0
+
+
+def finer_marks(job: Job) -> list[float]:
+    """Steps for marks finer than a job's [mm], the coarsest first, down to what a pencil can mark."""
+    return [step for times in (8, 4, 2, 1) if (step := times * FINEST_MARKS[job.units]) < mark_step(job) - _HAIR]
 
 
 def most_wanted(case: Case) -> tuple[Figure, Limit]:
@@ -188,7 +194,7 @@ def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, 
         return None
     low, high = least.value * bed.longest_run, most.value * _shortest_run(bed)
     coarse = mark_step(case.job)
-    for step in (coarse, FINER_MARKS[case.units]):
+    for step in (coarse, *finer_marks(case.job)):
         text = _height_text(case, round_down(high, step), low, high)
         if text:
             finer = case.length(step) if step < coarse else ""
