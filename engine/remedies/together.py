@@ -67,10 +67,7 @@ def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterato
     if pair is not None:
         yield phrase("one change alone: each that was planned and clears this brings a stop of its own")
     elif isinstance(trials.plan.bed, Needs) and finding.rule not in wording("whom"):
-        yield phrase(
-            "a floor without stops by one change, or by two or three together: once the drain lies clear on the floor "
-            "the bed is judged for the first time, and each stop that shows then has changes of its own"
-        )
+        yield wording("remedies")["no-bed-yet"]
     elif not trials.is_spent:  # else it is told that not each was tried
         whom = wording("whom").get(finding.rule) or phrase("a plumber, for another drain or another place of it")
         yield phrase(

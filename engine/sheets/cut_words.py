@@ -8,6 +8,7 @@ from ..layout.bending import Bending
 from ..layout.stock import Board, Piece, StockPlan
 from ..layout.straightedges import Bend, Served
 from ..limits.words import length_over, length_under, nearly
+from ..packed import wording
 from ..phrases import joined, phrase
 from ..plan import FloorOutline, NoBed, Plan, Strip
 from ..quantities import Units, format_length
@@ -174,15 +175,9 @@ def strip_troubles(strip: Strip, units: Units) -> Iterator[str]:
             first=strip.corners[0],
         )
     if not strip.fits:
-        yield phrase(
-            "NO STRIP FITS HERE: the bed is too near to the rough floor. Bring the high spot down, "
-            "raise the drain, or screed this wall to its marks without a strip"
-        )
+        yield wording("work")["no-strip-fits"]
     if not strip.is_clear:
-        yield phrase(
-            "THE STRIP RUNS INTO A FLANGE: the flange lies nearer to this wall than the strip is "
-            "thick. Cut the strip off beside it, and pack there by hand"
-        )
+        yield wording("work")["strip-on-flange"]
 
 
 def proof_words(found: StockPlan, units: Units) -> str:

@@ -244,12 +244,7 @@ def _checking(rules: Rules, units: Units, *, is_large: bool) -> Task:
     return Task(
         phrase("Check the bed"),
         (
-            *plain(
-                phrase(
-                    "Read the bed under the level line, at the marks and at the flange, and enter the "
-                    "readings for the finished bed"
-                )
-            ),
+            *plain(wording("work")["read-the-bed"]),
             Said(phrase("Lay a straightedge along the facets: at most {out} out in 10 ft (3 m)", out=out), flat.source),
             *near,
             *plain(

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..job.defaults import tile, tile_edge, tile_setting
 from ..job.model import Barrier
+from ..packed import wording
 from ..phrases import joined, phrase
 from ..quantities import Units, format_length
 from ..records import record
@@ -206,7 +207,7 @@ def _between(work: Work) -> Iterator[Layer]:
     )
     yield _sheet(
         LayerName.WEEP_HOLES,
-        phrase("Keep the drain's weep holes open: ring them with pea gravel or a spacer before the upper bed"),
+        wording("work")["weep-holes"],
         NO_SOURCE,
     )
     if work.needs_wire_fabric:

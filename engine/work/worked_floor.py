@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import shapely
 
+from ..packed import wording
 from ..phrases import phrase
 from ..quantities import INCH, format_length
 from ..survey.place_words import place_words
@@ -21,9 +22,6 @@ CUT = INCH / 2  # [mm] deeper is more than grinding (common practice, no source)
 _BROKEN_OUT = phrase("So deep it is broken out: ask first what the slab has room for")
 _STRAIGHT = phrase("Work it straight from each of these places to the readings around it")
 _LIFTS = phrase("Fill in lifts, and let each set before anything is laid on it")
-_AGAIN = phrase(
-    "This plan's figures are of the floor as it then is: read those places again, and enter what the line reads"
-)
 _WORK = {  # on wood, down
     (False, True): phrase("Grind the slab down"),
     (False, False): phrase("Fill the slab"),
@@ -53,6 +51,6 @@ def worked_floor(work: Work) -> Iterator[Task]:
         for reading, (x, y) in zip(worked, places.tolist(), strict=True)
     ]
     down, up = (0.0, 0.0) if site.is_wood else (max(by), -min(by))
-    after = [_STRAIGHT, *[_LIFTS] * (up > 0), *[_BROKEN_OUT] * (down > CUT), _AGAIN]
+    after = [_STRAIGHT, *[_LIFTS] * (up > 0), *[_BROKEN_OUT] * (down > CUT), wording("work")["read-worked-places"]]
     dust = careful("cutting-dust") if down > 0 else ()
     yield Task(phrase("Work the rough floor"), plain(*orders, *after), cautions=dust)

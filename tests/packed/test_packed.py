@@ -57,6 +57,6 @@ def test_every_wording_is_told_and_no_other_is_asked_for():
     sources = "\n".join(
         path.read_text(encoding="utf-8") for top in ("engine", "tui") for path in (ROOT / top).rglob("*.py")
     )
-    for part in ("proof", "work", "why"):
+    for part in ("proof", "work", "why", "remedies"):
         asked = re.findall(rf"""wording\(.{part}.\)\[(.*?)\]""", sources)
         assert {name for names in asked for name in re.findall(r"[a-z]+(?:-[a-z]+)*", names)} >= set(words[part]), part

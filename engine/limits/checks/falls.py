@@ -10,6 +10,7 @@ from ...bed.surfaces import Bed, beds_of, valley_parts
 from ...bed.valley.bed import ValleyWalls
 from ...job.defaults import has_liner, mark_step
 from ...job.model import BedShape, Job
+from ...packed import wording
 from ...phrases import joined, phrase
 from ...quantities import INCH, Dimension, Units, parse, round_down, round_up
 from ...survey.outline import FloorOutline
@@ -276,10 +277,7 @@ def check_exact_fall(case: Case, bed: Bed) -> Findings:
             steeper=steeper,
             flatter=flatter,
         ),
-        remedy=phrase(
-            "ask the local authority what it tolerates before building, and check the marks twice; an "
-            "even fall or one plane keeps one fall everywhere"
-        ),
+        remedy=wording("remedies")["one-fall-alone"],
         source=joined("; ", dict.fromkeys((least.cited, most.cited))),
         key="bed.fall",
     )

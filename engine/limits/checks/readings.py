@@ -7,6 +7,7 @@ import numpy as np
 import shapely
 
 from ...job.model import Reading
+from ...packed import wording
 from ...phrases import phrase
 from ...quantities import INCH, Units, format_length
 from ...records import Same
@@ -131,10 +132,7 @@ def read_again(place: str, apart: Spot, key: str, units: Units) -> Finding:
             place=place,
             apart=nearly(apart.value, units),
         ),
-        remedy=phrase(
-            "read one more place again; if that has changed by as much, read all of them anew from one "
-            "set-up, else correct the one that is wrong"
-        ),
+        remedy=wording("remedies")["line-moved-between"],
         source=_agreement(units),
         x=apart.x,
         y=apart.y,
