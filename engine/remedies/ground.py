@@ -156,7 +156,7 @@ class _Work:
         numbers = [*range(count), *(i for i in solved if i >= count)]
         places, on = self.places[numbers], self._on
         before = self._read(places)
-        before[count:] = [self._whole(i) for i in numbers[count:]]
+        before[count:] = [self._as_is(self.places[[i]]) for i in numbers[count:]]
         deep = np.array([solved.get(i, drop) for i, drop in zip(numbers, before.tolist(), strict=True)])
         order = [numbers.index(i) for i in sorted(self._worked, key=self._depth, reverse=True)]
         self._wrong()
@@ -192,8 +192,7 @@ class _Work:
     def _does(self, drops: dict[int, float]) -> bool:
         kept, self.drops = self.drops, drops
         self._tries -= 1
-        does = self._wrong() is None
-        if not does:
+        if not (does := self._wrong() is None):
             self.drops = kept
         return does
 
@@ -254,7 +253,7 @@ class _Work:
             drop = self._least(np.array([[spot.x, spot.y]]))[0] if known is None else known + back * self._on
         self.drops |= dict.fromkeys(near, drop)
 
-    def _as_is(self, at: Array, spot: Spot) -> float:
+    def _as_is(self, at: Array, spot: Spot | None = None) -> float:
         """What the line reads [mm] at a place (1, 2) left as it is, to a hair on the side that helps nothing."""
         drop = float(self._read(at)[0])
         if spot is self.was:
@@ -348,8 +347,10 @@ class _Work:
         if len(worked) == 1:
             return phrase("{drop} there", drop=text(drops[0]))
         if len(worked) > _MOST_TOLD:
-            low, high = text(min(drops)), text(max(drops))
-            return phrase("from {low} to {high} at {number} places", low=low, high=high, number=len(worked))
+            low, high, number = text(min(drops)), text(max(drops)), len(worked)
+            if low == high:
+                return phrase("{low} at {number} places", low=low, number=number)
+            return phrase("from {low} to {high} at {number} places", low=low, high=high, number=number)
         spots = [Spot(0.0, *self.places[i].tolist()) for i in worked]
         told = zip(drops, map(self.trials.case.at, spots), strict=True)
         return joined(", ", [phrase("{drop} ({place})", drop=text(drop), place=place) for drop, place in told])

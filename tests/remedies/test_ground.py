@@ -97,6 +97,13 @@ def test_a_level_floor_too_high_is_ground_no_deeper_than_the_bed_asks(make):
     assert cure.figure <= 8
 
 
+def test_places_that_all_come_to_read_the_same_are_told_by_one_figure(make):
+    """The walls are 16 mm high at the corners, where 60 mm of bed leave 544 under the line."""
+    planned = make(580, 580, 580, 580, 530, shape="level-walls", bed="most_depth = 60")
+    cure = work(planned, "bed-thick", "fill")
+    assert ", until the line reads 544 mm at 4 places, and let it set first" in cure.says
+
+
 def test_with_its_height_planned_the_drain_goes_down_with_a_high_spot(make):
     """A hump of 40 mm in the middle carries the drain up, and the bed is too thick at all corners."""
     planned = make(540, 540, 540, 540, 500, drop=None)

@@ -16,7 +16,7 @@ from engine.remedies import changed, ground
 from engine.remedies.remedy import Idea
 from engine.remedies.trials import NOISE, Trials
 
-STEP = 1.0
+STEP, HAIR = 1.0, 0.001
 DEPTHS = {"bed-thin", "bed-thick", "bed-below-floor"}
 DROP = re.compile(r"readings\[(\d+)\]\.drop")
 SIDES = re.compile(r"over a patch within (\d+) mm by (\d+) mm")
@@ -67,7 +67,7 @@ def _does(trials, finding, change):
 
 
 def _less(trials, change, way):
-    """The change with one place a step less, and with one left out, each in turn."""
+    """The change with one place a step less, with one as it was read, and with one left out, each in turn."""
     count = len(trials.job.readings)
     change = tuple(entry for entry in change if not entry[0].endswith((".before", ".reckoned")))
     for i, (key, text) in enumerate(change):
@@ -81,7 +81,10 @@ def _less(trials, change, way):
                 yield (*change[:i], (key, f"{drop} mm"), *change[i + 1 :])
             continue
         at = [parse(value, Dimension.LENGTH, trials.units) for value in re.findall(r"[xy] ([^,]+)", change[i - 1][1])]
-        if (drop - trials.plan.rough.shift + trials.plan.rough.height(np.array([at]))[0]) * way >= 0:
+        read = trials.plan.rough.shift - trials.plan.rough.height(np.array([at]))[0]
+        if (drop + way * STEP - read) * way > HAIR:
+            yield (*change[:i], (key, f"{read + way * HAIR / 2:.3f} mm"), *change[i + 1 :])
+        if (drop - read) * way >= 0:
             yield (*change[:i], (key, f"{drop} mm"), *change[i + 1 :])
         kept = [pair for pair in change if pair not in change[i - 1 : i + 1]]
         new = [text for key, text in kept if int(key.split("[")[1].split("]")[0]) >= count]
@@ -154,3 +157,29 @@ def test_where_not_all_is_tried_it_is_said_that_some_may_be_less(make_plan, monk
         (idea,) = [*ground.grind(trials, finding), *ground.fill(trials, finding)][:1]
         assert idea.says.endswith("; some of it may be a step less") == is_open
         assert trials.is_open == is_open
+
+
+def test_where_a_place_as_it_was_read_would_do_it_is_not_worked(make):
+    """Between readings that are whole sixteenths of an inch, new places lie between them."""
+    places = ["B", "C", "D", ("5/8", "10"), ("22", "17 9/16"), ("8 7/8", "47"), ("3", "48"), ("26 5/8", "45 5/16")]
+    drops = ["18 9/16", "18 1/2", *["18 9/16"] * 4, "18 1/2", "18 9/16"]
+    second = '[[drains]]\nkind = "round"\nsize = "6"\nat = { x = "19 1/2", y = "34 15/16" }\ndrop = "17 1/4"'
+    job = make(
+        zip(places, drops, strict=True),
+        job='name = "a floor"\nunits = "in"',
+        floor='kind = "wood"\nmoisture_barrier = "felt"\nlath = true',
+        outline='rectangle = ["47", "54"]',
+        drains=f'kind = "square"\nsize = "6"\nat = {{ x = "4 5/16", y = "42 11/16" }}\ndrop = "17 1/4"\n{second}',
+        bed='shape = "level-walls"\nfall = "2.5 %"',
+    )
+    trials = Trials(plan(job))
+    finding = next(found for found in trials.plan.findings if found.rule == "bed-thick")
+    (idea,) = ground.fill(trials, finding)
+    assert _does(trials, finding, idea.change)
+    entries = dict(idea.change)
+    worked = [key.removesuffix(".before") for key in entries if key.endswith(".before")]
+    assert any(f"{place}.at" in entries for place in worked)
+    for place in worked:
+        back = {**entries, f"{place}.drop": entries[f"{place}.before"]}
+        del back[f"{place}.before"]
+        assert not _does(trials, finding, tuple(back.items()))
