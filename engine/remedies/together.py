@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
 from typing import TypeAlias
 
+from ..bed.surfaces import NoBed
 from ..limits.findings import Finding, Level
 from ..limits.words import length_over, length_under
 from ..packed import wording
@@ -66,8 +67,8 @@ def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterato
         yield says
     if pair is not None:
         yield phrase("one change alone: each that was planned and clears this brings a stop of its own")
-    elif isinstance(trials.plan.bed, Needs) and finding.rule not in wording("whom"):
-        yield wording("remedies")["no-bed-yet"]
+    elif isinstance(bed := trials.plan.bed, NoBed) and finding.rule not in wording("whom"):
+        yield wording("remedies")["no-bed-yet" if isinstance(bed, Needs) else "another-bed"]
     elif not trials.is_spent:  # else it is told that not each was tried
         whom = wording("whom").get(finding.rule) or phrase("a plumber, for another drain or another place of it")
         yield phrase(

@@ -150,3 +150,21 @@ def test_a_failed_flood_test_has_no_cure_by_figures(make):
     found = answer(planned, "flood-failed")
     assert not found.remedies
     assert "only a new test shows" in found.ruled_out[0]
+
+
+def test_where_no_bed_is_found_another_s_stops_are_told_to_show_for_the_first_time(make, monkeypatch):
+    """Beside an island no level walls will do: the even fall is too thin, which was not judged before."""
+    monkeypatch.setattr("engine.remedies.together._MOST", 1)
+    outline = "rectangle = [51, 67]\nislands = [{ corners = [[20, 37], [24.5, 37], [24.5, 44], [20, 44]] }]"
+    drain = {"at": (28, 39), "size": 6, "kind": "square", "drop": 34.75}
+    words = {
+        "shape": "level-walls",
+        "mark_step": "1/16",
+        "units": "in",
+        "readings": [(f'"{corner}"', 35.5) for corner in "ABCD"],
+    }
+    planned = make(outline, **drain, **words, extra='[figures]\nfall_most = "1/4 in/ft"\n')
+    found = answer(planned, "hidden-floor")
+    assert {rule for remedy in found.remedies for rule in remedy.brings} == {"bed-thin"}
+    assert not found.best
+    assert any("is judged for the first time, and each stop" in says for says in found.ruled_out)
