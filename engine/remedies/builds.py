@@ -6,9 +6,10 @@ from itertools import product
 import numpy as np
 
 from ..job.defaults import has_liner, upper_bed
-from ..job.model import Waterproofing
+from ..job.model import FloorKind, Waterproofing
 from ..limits.checks.case import NOISE
 from ..limits.checks.load import work_site
+from ..limits.depth_limits import is_bonded
 from ..limits.findings import Finding
 from ..limits.rulebook import Figure
 from ..phrases import joined, phrase
@@ -27,6 +28,20 @@ _STEP = {Units.INCH: parse("1 psf", Dimension.LOAD, Units.INCH), Units.MM: 0.05}
 _SIDES = (("A-B", ("B-C", "D-A")), ("B-C", ("C-D", "A-B")))  # and the walls that move where they are made longer
 _ENDS = tuple(product((0, 1), repeat=2))
 _FAR = np.array([[0, 0], [1, 0], [1, 1], [0, 1]])  # which corners are at the other ends of the sides than A
+
+
+def bond(trials: Trials, _: Finding) -> Ideas:
+    """The bed laid right on a concrete floor, to which it is bonded then."""
+    floor = trials.job.floor
+    if floor.kind is FloorKind.CONCRETE and not is_bonded(trials.job):
+        gone = tuple((f"floor.{key}", "") for key in ("moisture_barrier", "lath") if getattr(floor, key) is not None)
+        yield Idea(
+            phrase(
+                "bond the bed to the slab: no moisture barrier, and a bond coat; only on a sound, clean slab that no "
+                "damp comes through"
+            ),
+            (*gone, ("floor.bond_coat", "true")),
+        )
 
 
 def split(trials: Trials, _: Finding) -> Ideas:

@@ -8,7 +8,7 @@ from typing import TypeAlias
 from ..limits.findings import Finding, Level
 from ..packed import wording
 from ..plan import Plan
-from .builds import allow_load, allow_thicker, curb_moved, enlarge, lighten, split
+from .builds import allow_load, allow_thicker, bond, curb_moved, enlarge, lighten, split
 from .built import mend, mend_least, never_within, once_set
 from .channels import cut_apart, cut_channel, move_channel
 from .drain_height import just_out, set_as_far, set_for_curb, set_for_depth
@@ -88,7 +88,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
 }
 
 _LAST: dict[str, tuple[Maker, ...]] = {  # looked for where no other change alone will do
-    **dict.fromkeys(DEPTHS, (even_at_another_fall, move_for_depth)),
+    **dict.fromkeys(DEPTHS, (bond, even_at_another_fall, move_for_depth)),
     "fall-steep": (even_at_another_fall, leave_out),
     **dict.fromkeys(("flange-over-wall", "drain-outside", "drain-proud"), (leave_out,)),
 }

@@ -143,3 +143,17 @@ def test_however_little_is_tried_what_a_finding_names_itself_is(make, monkeypatc
     (lath,) = answers["wood-no-lath"].best
     assert lath.change == (("floor.lath", "true"),)
     assert not answers["wood-no-lath"].is_open
+
+
+def test_a_bed_on_a_slab_is_bonded_where_else_only_hard_work_does(make_plan):
+    """50.8 mm at most over a barrier and none without; 31.75 at least keeps the drain from being lowered enough."""
+    readings = [(f'"{corner}"', drop) for corner, drop in zip("ABCD", (532, 532, 532, 560), strict=True)]
+    bare = make_plan(ROOM, at=(600, 500), drop=500, readings=readings)
+    plan = planned(changed(bare.job, (("floor.bond_coat", ""), ("floor.moisture_barrier", "felt"))))
+    thick = found_of(plan, "bed-thick")
+    answer = remedies(plan)[plan.findings.index(thick)]
+    (bonded,) = (remedy for remedy in answer.best if remedy.says.startswith("bond the bed to the slab"))
+    after = planned(changed(plan.job, bonded.change))
+    assert dict(bonded.change) == {"floor.moisture_barrier": "", "floor.bond_coat": "true"}
+    assert not {"bed-thick", "bond-unsure"} & {found.rule for found in after.findings}
+    assert not any("bond the bed" in remedy.says for remedy in sum((a.remedies for a in remedies(bare)), ()))

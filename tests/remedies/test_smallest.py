@@ -88,7 +88,7 @@ def test_a_drain_is_moved_too_where_else_only_the_floor_would_be_worked():
     corners, bed = (20.625, 20.8125, 21.1875, 20.625), 'shape = "level-walls"\nfall = "1/4 in/ft"'
     bonded = job({**INCH, "sides": "60, 42", "curb": 17.0625}, [(28.75, 23.75, 6, 19.6875)], corners, bed, spots)
     planned = plan(changed(bonded.job, (("floor.bond_coat", ""), ("floor.moisture_barrier", "poly"))))
-    ground, move = told(planned, "bed-thin")
+    ground, _, move = told(planned, "bed-thin")
     assert ground.startswith("grind the high spot 15 5/8 in from A-B and 18 7/8 in from D-A by 1/16 in")
     assert move == "move the drain by 1 in, to x 29 1/8 in, y 24 5/8 in: there the bed keeps its depth"
 
