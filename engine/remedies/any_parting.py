@@ -16,7 +16,7 @@ from ..survey.outline import FloorOutline
 from ..types import Array, Mask
 from .cut_partings import CutPartings, lie_in
 from .moved_ridges import TURN, least_rim, least_runs
-from .parted_moves import ALLOWED, SQUARE, Parting
+from .parted_moves import ALLOWED, Parting, leaning
 
 _CORNERS = 8  # of the floor from which water is followed
 _INSIDE = 0.5  # [mm] off a corner
@@ -121,7 +121,7 @@ class AnyParting:
         runs = least_runs(flange, self.parting.edges.starts - places[:, None], self.parting.along)
         if self.parting.square and not flange.is_round:  # square to a line beside its end the rim may reach less far
             runs += np.hypot(*flange.halves) - flange.halves.min()
-        return runs + slack * moves * (1.0 if flange.is_round else SQUARE)
+        return runs + slack * moves * leaning(flange)
 
     def needed_square(self, centres: Array, slack: Array) -> Array:
         """What the walls need at least (k,) [mm] by the runs square to every wall from some drain."""

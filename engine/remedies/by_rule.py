@@ -10,7 +10,7 @@ from ..packed import wording
 from ..plan import Plan
 from .builds import allow_load, allow_thicker, bond, curb_moved, enlarge, lighten, split
 from .built import mend, mend_least, never_within, once_set
-from .channels import cut_apart, cut_channel, move_channel
+from .channels import cut_apart, cut_channel, cut_for_falls, move_channel
 from .drain_height import just_out, set_as_far, set_for_curb, set_for_depth
 from .drain_moves import move_clear, move_for_depth, move_for_falls, move_into_sight, move_to_a_bed
 from .falls import gentler, just_enough, lower_walls, set_fall, steeper, steeper_to_curb, with_finer_marks
@@ -61,12 +61,13 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
         lower_walls,
         without_steps,
         move_for_falls,
+        cut_for_falls,
         level_with_others,
         move_one,
         even_fall,
         channel_along_wall,
     ),
-    "runs-unequal": (move_for_falls,),
+    "runs-unequal": (move_for_falls, cut_for_falls),
     "hidden-floor": (without_steps, move_to_a_bed, move_into_sight, even_fall, channel_along_wall, add_drain),
     "drain-outside": (move_clear, move_channel, cut_channel),
     "flange-over-wall": (one_plane, even_fall, move_clear, move_channel, cut_channel),
@@ -93,7 +94,7 @@ _LAST: dict[str, tuple[Maker, ...]] = {  # looked for where no other change alon
     **dict.fromkeys(("flange-over-wall", "drain-outside", "drain-proud"), (leave_out,)),
 }
 _LEAVE: tuple[Maker, ...] = (allow_thicker, allow_load)
-_PLACED: tuple[Maker, ...] = (move_for_falls, level_with_others, move_one, channel_along_wall)
+_PLACED: tuple[Maker, ...] = (move_for_falls, cut_for_falls, level_with_others, move_one, channel_along_wall)
 
 
 def remedies(

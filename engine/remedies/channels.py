@@ -1,26 +1,30 @@
 """Channels in the way of a wall: moved as they lie, or cut to what fits between the walls."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import islice
 
 import numpy as np
 import shapely
 
 from ..bed.flange import Flange
-from ..bed.parts import CLEAR
+from ..job.defaults import mark_step
 from ..job.model import BedShape
 from ..limits.findings import Finding
 from ..phrases import phrase
-from ..quantities import Dimension, parse, round_up
+from ..quantities import round_up
 from ..survey.outline import FloorOutline
 from ..types import Array, Shape
-from .nearest import BESIDE, Lattice, Look, nearest
-from .regions import MARGIN, apart, clear_places
-from .remedy import Change, Idea, Ideas
+from .moved_words import as_ends, clear_on_floor, drain_name, moves, mud_between, standing
+from .nearest import BESIDE
+from .parted_moves import Known, Parting
+from .places import parting
+from .regions import apart, seeing_places
+from .remedy import Idea, Ideas
 from .shapes import lengthen_channel, rounded_to
 from .trials import NOISE, Trials
 
-_TRIES = 2  # places that are planned
-_MUD = 0.95  # of a step at least: nearly one of mud is one
+_TRIES = 2  # cuts that are planned
 
 
 def move_channel(trials: Trials, finding: Finding) -> Ideas:
@@ -30,21 +34,11 @@ def move_channel(trials: Trials, finding: Finding) -> Ideas:
 
 def channel_moves(trials: Trials, finding: Finding, number: int) -> Ideas:
     """A channel's shortest moves to where it stands clear on the floor, as it lies, then with its ends moved out."""
-    found = _channel(trials, number)
-    if found is None:
-        return
-    floor, flange = found
-    lattice = Lattice(flange.centre, np.eye(2), trials.step)
-    margin = MARGIN if trials.job.bed.shape is BedShape.LEVEL_WALLS else -BESIDE  # else it may touch walls
-    clear = apart(flange, _others(trials, finding, number), mud_between(trials))
-    region = clear_places(floor, flange, margin=margin)
-    pairs = nearest(lattice, region, clear, Look(flange.centre, np.inf, _TRIES, 0)).pairs
-    yield from _and_longer(trials, number, [_moved(trials, number, flange, by) for by in pairs * trials.step])
-
-
-def mud_between(trials: Trials) -> float:
-    """How much mud is left between two flanges at least [mm]: nearly a step, and room for a ridge."""
-    return max(_MUD * trials.step, 2 * CLEAR * (trials.job.bed.shape is BedShape.LEVEL_WALLS))
+    stands = standing(trials, number)
+    if stands is not None and stands.flange.is_channel:
+        clear = apart(stands.flange, _others(trials, finding, number), mud_between(trials))
+        region, why = clear_on_floor(trials, stands), phrase("there it stands clear on the floor")
+        yield from _and_longer(trials, number, list(moves(trials, stands, region, clear).ideas(trials, why)))
 
 
 def _others(trials: Trials, finding: Finding, number: int) -> list[Flange]:
@@ -67,28 +61,15 @@ def _and_longer(trials: Trials, number: int, ideas: Sequence[Idea], most: float 
         for longer in lengthen_channel(after, shorts[0]) if after and shorts else ():
             if (longer.figure or 0.0) >= most:
                 continue
-            own = _ends(trials, number, _flanges(trials)[number].ends)
+            own = as_ends(trials, number, _flanges(trials)[number].ends)
             ends = dict((*own, *idea.change, *longer.change))
             says = phrase(
                 "lay {channel} from {start} to {end}: there it stands clear on the floor, and no flat is left at its "
                 "ends",
-                channel=_name(trials, number),
+                channel=drain_name(trials, number),
                 **dict(zip(("start", "end"), ends.values(), strict=True)),
             )
             yield Idea(says, tuple(ends.items()), idea.figure)
-
-
-def _moved(trials: Trials, number: int, flange: Flange, by: Array) -> Idea:
-    far = float(np.hypot(*by))
-    return Idea(
-        phrase(
-            "move {channel} by {far}, as it lies: there it stands clear on the floor",
-            channel=_name(trials, number),
-            far=trials.text(round_up(far, trials.step)),
-        ),
-        _ends(trials, number, list(flange.ends + by)),
-        far,
-    )
 
 
 def cut_channel(trials: Trials, finding: Finding) -> Ideas:
@@ -99,14 +80,57 @@ def cut_channel(trials: Trials, finding: Finding) -> Ideas:
 
 
 def cut_apart(trials: Trials, finding: Finding) -> Ideas:
-    """A channel that lies on another drain cut to the longest piece that stands clear of it on the floor."""
+    """A channel that lies on another drain cut to the longest piece that stands clear of it, or of walls too."""
     why, ideas = phrase("until there is mud between the flanges"), list[Idea]()
     for number in finding.drains:
         for floor, flange in filter(None, [_channel(trials, number)]):
             near = [other.polygon for i, other in enumerate(_flanges(trials)) if i in finding.drains and i != number]
-            free = shapely.difference(floor.polygon, shapely.buffer(near[0], mud_between(trials)))
-            ideas += _cuts(trials, number, flange, free, why)
+            is_on = shapely.intersects_xy(floor.polygon, *flange.centre)  # what is left may be over a wall as before
+            for whole in (flange.polygon, floor.polygon)[not is_on :]:
+                free = shapely.difference(whole, shapely.buffer(near[0], mud_between(trials)))
+                ideas += _cuts(trials, number, flange, free, why)
     yield from sorted(ideas, key=lambda idea: idea.figure or 0.0)
+
+
+def cut_for_falls(trials: Trials, _: Finding) -> Ideas:
+    """The only channel of level walls cut at its ends by as little as makes the runs equal enough."""
+    own, found = parting(trials, mark_step(trials.job)), _channel(trials, 0)
+    is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
+    if own is None or found is None or not is_level or len(own.flanges) > 1:
+        return
+    flange, why = found[1], phrase("so that the runs to the walls are equal enough")
+    for at, count in islice(_equal_cuts(trials, own, flange), _TRIES):
+        by = (at * trials.step, (at - count) * trials.step)
+        ends = [end + way * flange.axis if way else None for end, way in zip(flange.ends, by, strict=True)]
+        yield _cut(trials, 0, count * trials.step, ends, why)
+
+
+def _equal_cuts(trials: Trials, own: Parting, flange: Flange) -> Iterator[tuple[int, int]]:
+    """How many steps off a channel's start, and off both ends, the least first, those at one end first.
+
+    By a step at an end a run changes by no more than the diagonal of one: so many are passed over as keep the walls, if
+    not rounded up to a mark, too high for sure.
+    """
+    step, count = trials.step, _least_cut(own, flange, trials.step)
+    free = replace(own, height=np.array) if trials.job.bed.wall_height is None else own
+    while count < int((flange.length - flange.size) / step):
+        trials.go_on()
+        cut, off = (replace(flange, length=flange.length - count * step),), np.arange(count + 1)
+        at = flange.centre + (off - count / 2)[:, None] * step * flange.axis
+        least = float(replace(free, flanges=cut, known=Known()).excess(0, at)[0].min())
+        if least <= 0:
+            over = replace(own, flanges=cut, known=Known()).excess(0, at)[0]
+            yield from ((each, count) for each in sorted(off[over <= 0].tolist(), key=lambda i: min(i, count - i)))
+        passed = max(least, 0.0) / ((own.fall + own.most[0]) * np.sqrt(2) * step)
+        count += max(1, int(passed)) if np.isfinite(passed) else 1
+
+
+def _least_cut(own: Parting, flange: Flange, step: float) -> int:
+    """How many steps have to be off a channel for its middle to see the whole floor: all where it never does."""
+    seen = seeing_places(own.floor, replace(flange, length=flange.size))
+    along = shapely.intersection(shapely.linestrings(flange.ends), seen)
+    away = shapely.distance(shapely.points(flange.centre), along)
+    return max(1, int(2 * np.nan_to_num(away, nan=flange.length) / step))
 
 
 def _cuts(trials: Trials, number: int, flange: Flange, free: Shape, why: str) -> Ideas:
@@ -129,18 +153,13 @@ def _cut(trials: Trials, number: int, by: float, places: "Sequence[Array | None]
     return Idea(
         phrase(
             "make {channel} {by} shorter, {why}",
-            channel=_name(trials, number),
+            channel=drain_name(trials, number),
             by=trials.text(round_up(by, trials.step)),
             why=why,
         ),
-        _ends(trials, number, places),
+        as_ends(trials, number, places),
         by,
     )
-
-
-def _ends(trials: Trials, number: int, places: "Iterable[Array | None]") -> Change:
-    ends = zip(("from", "to"), places, strict=True)
-    return tuple((f"drains[{number}].{end}", _point(trials, place)) for end, place in ends if place is not None)
 
 
 def _clear_stretch(flange: Flange, free: Shape) -> tuple[float, float]:
@@ -163,18 +182,3 @@ def _channel(trials: Trials, number: int) -> tuple[FloorOutline, Flange] | None:
 
 def _flanges(trials: Trials) -> tuple[Flange, ...]:
     return trials.flanges or ()
-
-
-def _name(trials: Trials, number: int) -> str:
-    return phrase("the channel") if len(trials.job.drains) == 1 else phrase("drain {number}", number=number + 1)
-
-
-def _point(trials: Trials, place: Array) -> str:
-    return "x {}, y {}".format(*(_told(trials, value) for value in place.tolist()))
-
-
-def _told(trials: Trials, value: float) -> str:
-    """A length [mm] as it is where the job file's words tell it so, else on the step."""
-    text = trials.text(value)
-    is_told = abs(parse(text, Dimension.LENGTH, trials.units) - value) < NOISE
-    return text if is_told else trials.nearest(value)

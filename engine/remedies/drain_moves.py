@@ -11,12 +11,12 @@ from ..quantities import Dimension, parse
 from ..types import Array
 from .falls import with_finer_marks
 from .moved_words import moves, standing
-from .nearest import anywhere, unknown
+from .nearest import anywhere
 from .places import only_standing, parting, spared, standings
 from .regions import clear_places, seeing_places
 from .remedy import Ideas
 from .sought import clean_moves
-from .told_moves import Held, clear_of_others, told_moves
+from .told_moves import Held, told_moves
 from .trials import Trials
 
 _EQUAL = phrase("there the runs to the walls are equal enough")
@@ -26,8 +26,8 @@ _TOLD = (BedShape.EVEN_FALL, BedShape.LEVEL_WALLS)
 def move_clear(trials: Trials, finding: Finding) -> Ideas:
     """A drain moved to where its flange stands clear on the floor, or farther, to where the bed suits it."""
     stands = standing(trials, (finding.drains or (0,))[0])
-    if stands is None:
-        return
+    if stands is None or stands.place is None:
+        return  # channels are moved clear otherwise
     others = trials.others(stands.number)
     apart = tuple(other for other in others if not shapely.intersects(other, stands.flange.polygon))
     why = phrase("there its flange stands clear on the floor")
@@ -44,11 +44,7 @@ def move_clear(trials: Trials, finding: Finding) -> Ideas:
 def move_for_depth(trials: Trials, finding: Finding) -> Ideas:
     """A drain moved to where the bed keeps its depth."""
     why = phrase("there the bed keeps its depth")
-    if trials.job.bed.shape in _TOLD:
-        yield from told_moves(trials, finding, standings(trials), _held(trials), why)
-        return
-    found = [moves(trials, stands, clear_of_others(trials, stands), unknown) for stands in standings(trials)]
-    yield from clean_moves(trials, finding, found, why)
+    yield from told_moves(trials, finding, standings(trials), _held(trials), why)
 
 
 def _held(trials: Trials) -> Held:

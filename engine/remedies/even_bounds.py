@@ -8,6 +8,7 @@ import shapely
 
 from ..bed.depth import Depth
 from ..bed.even_fall import EvenFall
+from ..bed.planes import PlaneBed, Planes, square_off
 from ..bed.reach import SharedReach, bends_of
 from ..limits.checks.curb import too_high, too_low
 from ..limits.checks.proud import proud_drains
@@ -15,9 +16,10 @@ from ..plan import Plan
 from ..types import Array, Mask, Shape
 from .moved_words import Standing
 from .nearest import BESIDE
-from .parted_moves import SQUARE
 from .regions import clear_places
 from .trials import NOISE
+
+_KINDS = (EvenFall, PlaneBed, Planes)  # whose fall is one everywhere
 
 
 class _Sign(NamedTuple):
@@ -30,26 +32,29 @@ class _Sign(NamedTuple):
     out: float
     slope: float
     room: Shape | None = None
+    way: int = 0  # +1, -1: the place is one of the bed, which is so high at most, at least; 0: the drain's
 
 
 class EvenBounds:
     """What is known of an even fall with a drain elsewhere.
 
-    A place's way to the flange is by half its size, or half its diagonal at most, less than to its middle, and grows by
-    no more than the drain is moved. is_open: whether the drains' height is planned.
+    A place's way to the flange is as long as the straight one at least, and grows by no more than the drain is moved.
+    So it is of planes to channels, square to them. is_open: whether the drains' height is planned.
     """
 
-    def __init__(self, stands: Standing, *, is_open: bool) -> None:
+    def __init__(self, stands: Standing, *, is_open: bool, is_plane: bool) -> None:
+        self._is_plane = is_plane
         self._stands, self._is_open, self._signs = stands, is_open, list[_Sign]()
         self._room = clear_places(stands.floor, stands.flange)
         self._floor, self._edge = shapely.buffer(stands.floor.polygon, BESIDE), shapely.boundary(self._room)
+        self._is_plain = stands.floor.is_convex or is_plane
         self._bends = shapely.multipoints(bends_of(stands.floor)[0])
         shapely.prepare([self._room, self._floor, self._edge, self._bends])
 
     def learn(self, spot: Array, deep: Depth, outs: tuple[float, float]) -> None:
         """Takes in a bed's depth with the drain at a spot (2,), and by how much it is too thin and too thick [mm]."""
         bed = deep.gap.bed
-        if isinstance(bed, EvenFall):  # a height that is planned goes along
+        if isinstance(bed, _KINDS):  # a height that is planned goes along
             self._signs.append(_Sign(spot, max(outs), bed.fall * (1 + self._is_open), self._room))
             self._signs += self._at_worst(bed, deep, outs) if not self._is_open else ()
 
@@ -59,7 +64,7 @@ class EvenBounds:
         stood: the drains that may stand over the bed, as they did before.
         """
         bed = after.bed
-        if not isinstance(bed, EvenFall):
+        if not isinstance(bed, _KINDS):
             return
         outs = [proud.least for proud in proud_drains(bed) if proud.drain not in stood]
         if "curb-low" in brings or "curb-high" in brings:
@@ -76,34 +81,45 @@ class EvenBounds:
             rows = rows[over[rows] <= BESIDE]
         return over, np.full(len(spots), np.inf)
 
-    def _at_worst(self, bed: EvenFall, deep: Depth, outs: tuple[float, float]) -> Iterator[_Sign]:
-        """What an even fall tells where it is thinnest, and where thickest."""
-        half, number = self._stands.flange.half, self._stands.number
+    def _at_worst(self, bed: EvenFall | PlaneBed | Planes, deep: Depth, outs: tuple[float, float]) -> Iterator[_Sign]:
+        """What a bed tells where it is thinnest, and where thickest."""
+        number = self._stands.number
         for worst, out, way in ((deep.least, outs[0], 1), (deep.most, outs[1], -1)):
             at = np.array([[worst.x, worst.y]])
             height, own, head = float(bed.height(at)[0]), 0.0, 0.0
             if isinstance(bed.reach, SharedReach):
-                own, head = bed.fall * float(bed.reach.each(at)[number, 0]), bed.fall * bed.reach.heads[number]
+                each = bed.each if isinstance(bed, Planes) else bed.reach.each
+                own, head = bed.fall * float(each(at)[number, 0]), bed.fall * bed.reach.heads[number]
             if out > 0 and way > 0 and own > height + NOISE:  # another drain keeps it as low
                 yield _Sign(at[0], out, 0.0)
             elif out > 0:
-                rim = bed.fall * half * (1 if way > 0 else SQUARE)
                 room = self._floor if way > 0 else None
-                yield _Sign(at[0], out + way * (height - head + rim), way * bed.fall, room)
+                yield _Sign(at[0], out + way * (height - head), way * bed.fall, room, way)
 
     def _out_at_least(self, sign: _Sign, spots: Array, slack: Array) -> Array:
         """How far out a bed is at least with the drain within a slack of places (k,) [mm]."""
-        away = np.hypot(*(spots - sign.place).T)
+        away = self._away(sign, spots)
         out: Array = sign.out - sign.slope * away - abs(sign.slope) * slack
         rows = np.flatnonzero(out > 0)
-        if sign.room is not None and not self._stands.floor.is_convex:
+        if sign.room is not None and not self._is_plain:
             out[rows] *= self._is_straight(sign.place, sign.room, spots[rows], slack[rows])
         return out
+
+    def _away(self, sign: _Sign, spots: Array) -> Array:
+        """How far a sign's place is from the drain at places (k,) [mm]; from its flange, at most or at least."""
+        flange, offset = self._stands.flange, sign.place - spots
+        if not sign.way:
+            return np.asarray(np.hypot(*offset.T))
+        if self._is_plane:
+            return square_off(flange, flange.centre + offset)
+        if sign.way < 0 or self._is_plain:
+            return flange.distance(flange.centre + offset)
+        return np.asarray(np.hypot(*offset.T) - flange.half)
 
     def _is_straight(self, place: Array, room: Shape, spots: Array, slack: Array) -> Mask:
         """Whether no wall is between a place and all within a slack of places (k,), nor a corner round it."""
         points, half = shapely.points(spots), self._stands.flange.half
-        is_open = ~shapely.dwithin(self._bends, points, slack + SQUARE * half)
+        is_open = ~shapely.dwithin(self._bends, points, slack + np.hypot(*self._stands.flange.halves))
         is_open &= (slack <= half) | ~shapely.dwithin(self._edge, points, slack)
         lines = shapely.linestrings(np.stack([spots, np.broadcast_to(place, spots.shape)], axis=1))
         return np.asarray((is_open | (slack == 0)) & shapely.covers(room, lines))

@@ -1,48 +1,81 @@
 """A drain's move in words and as an entry, in the form in which its place is given."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 from functools import partial
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 
 from ..bed.depth import Depth
 from ..bed.flange import Flange
+from ..bed.parts import CLEAR
 from ..boxes import box_round
-from ..job.model import AtOffsets, AtWall, Place
+from ..job.model import AtOffsets, AtWall, BedShape, Place
 from ..phrases import phrase
-from ..quantities import round_down, round_up
+from ..quantities import Dimension, parse, round_down, round_up
 from ..records import result
 from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from ..types import Array, Shape
 from .nearest import BESIDE, Judge, Lattice, Look, Nearest, nearest
-from .remedy import Idea, Ideas
-from .trials import Trials
+from .regions import clear_places
+from .remedy import Change, Idea, Ideas
+from .trials import NOISE, Trials
 
 TRIES = 3  # places on the step that are planned, nearest first
 _BLOCKS = 4_000  # of places that are judged, where some are not known for sure; of many drains, each takes longer
 _SIDES = 12
 _PARALLEL = 1e-3
+_MUD = 0.95  # of a step at least: nearly one of mud is one
 
 
 @result
 class Standing:
-    """A drain that is given by its place: its number, the floor, its flange, and the place as given."""
+    """A drain: its number, the floor, its flange, and its place as given; None of a channel, whose ends are."""
 
     number: int
     floor: FloorOutline
     flange: Flange
-    place: Place
+    place: Place | None
+
+
+def mud_between(trials: Trials) -> float:
+    """How much mud is left between two flanges at least [mm]: nearly a step, and room for a ridge."""
+    return max(_MUD * trials.step, 2 * CLEAR * (trials.job.bed.shape is BedShape.LEVEL_WALLS))
 
 
 def standing(trials: Trials, number: int) -> Standing | None:
-    """A drain as it stands; None where its flange or the floor is not known, or a channel's ends are given."""
+    """A drain as it stands; None where its flange or the floor is not known."""
     floor, flanges = trials.plan.outline, trials.flanges
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or number >= len(flanges):
         return None
-    place = trials.job.drains[number].at
-    return None if place is None else Standing(number, floor, flanges[number], place)
+    return Standing(number, floor, flanges[number], trials.job.drains[number].at)
+
+
+def drain_name(trials: Trials, number: int) -> str:
+    """What a drain is called."""
+    if len(trials.job.drains) > 1:
+        return phrase("drain {number}", number=number + 1)
+    return phrase("the drain" if trials.job.drains[number].at else "the channel")
+
+
+def as_ends(trials: Trials, number: int, places: "Iterable[Array | None]") -> Change:
+    """A channel's ends as entries, but one that stays [mm]."""
+    ends = zip(("from", "to"), places, strict=True)
+    return tuple(
+        (f"drains[{number}].{end}", "x {}, y {}".format(*(_told(trials, value) for value in place.tolist())))
+        for end, place in ends
+        if place is not None
+    )
+
+
+def _told(trials: Trials, value: float) -> str:
+    """A length [mm] as it is where the job file's words tell it so, else on the step."""
+    text = trials.text(value)
+    is_told = abs(parse(text, Dimension.LENGTH, trials.units) - value) < NOISE
+    return text if is_told else trials.nearest(value)
 
 
 @result
@@ -74,16 +107,17 @@ class Moves:
 
     def idea(self, trials: Trials, pair: Array, why: str) -> Idea:
         """The move to a place in words; figure: how far it is [mm]."""
-        number = self.standing.number + 1
-        name = phrase("the drain") if len(trials.job.drains) == 1 else phrase("drain {number}", number=number)
-        lengths = [trials.text(length) for length in (pair * trials.step).tolist()]
-        far = float(self.far(pair[None])[0])
-        by, place = trials.text(round_up(far, trials.step)), self.form.says(*lengths)
-        return Idea(
-            phrase("move {drain} by {by}, to {place}: {why}", drain=name, by=by, place=place, why=why),
-            ((f"drains[{number - 1}].at", self.form.typed.format(*lengths)),),
-            far,
-        )
+        number, far = self.standing.number, float(self.far(pair[None])[0])
+        by, name = trials.text(round_up(far, trials.step)), drain_name(trials, number)
+        if self.standing.place is None:
+            change = as_ends(trials, number, self.standing.flange.ends + pair * trials.step)
+            (_, start), (_, end) = change
+            place: str = phrase("lie from {start} to {end}", start=start, end=end)
+        else:
+            lengths = [trials.text(length) for length in (pair * trials.step).tolist()]
+            change, place = ((f"drains[{number}].at", self.form.typed.format(*lengths)),), self.form.says(*lengths)
+        says = phrase("move {drain} by {by}, to {place}: {why}", drain=name, by=by, place=place, why=why)
+        return Idea(says, change, far)
 
     def far(self, pairs: Array) -> Array:
         """How far places are from where the drain stands (k,) [mm]."""
@@ -94,6 +128,14 @@ class Moves:
         pairs = pairs[self.form.lattice.is_in(pairs, self.region)]
         over = np.minimum(*self.judge(self.form.lattice.spots(pairs), np.zeros(len(pairs))))
         return pairs[over <= BESIDE]
+
+
+def clear_on_floor(trials: Trials, stands: Standing, others: tuple[Shape, ...] = ()) -> Shape:
+    """The places at which a drain's flange stands clear of walls and other drains'; a channel may touch walls."""
+    if stands.place is not None or trials.job.bed.shape is BedShape.LEVEL_WALLS:
+        return clear_places(stands.floor, stands.flange, others)
+    taken = tuple(shapely.buffer(other, mud_between(trials)) for other in others)
+    return clear_places(stands.floor, stands.flange, taken, margin=-BESIDE)
 
 
 def many_sides(floor: FloorOutline) -> float:
@@ -150,6 +192,8 @@ def _form(stands: Standing, region: Shape, step: float) -> _Form:
     floor, most = stands.floor, np.inf
     form = point = _Form(Lattice(np.zeros(2), np.eye(2), step), "x {}, y {}", "x {}, y {}".format)
     match stands.place:
+        case None:
+            return replace(form, lattice=Lattice(stands.flange.centre, np.eye(2), step))
         case AtOffsets(first_wall=one, second_wall=other):
             walls = [floor.walls.index(one), floor.walls.index(other)]
             normals = floor.inward[walls]

@@ -27,7 +27,6 @@ _FACET = 2e-3  # of a flange's half size: its outline is drawn with corners that
 _SHORT, _HIGH = 1e-6, 1e9  # [mm] a piece of wall no longer is none; no walls are so high
 _IN_CELL = 1e-6  # [mm]
 _BESIDE = 1e-3  # [mm] shorter sides are none
-SQUARE = float(np.sqrt(2.0))  # times as far as it is moved a square flange's run changes at most
 _MOST = 2.5e6  # ridges and walls of drains at places: 1.5 s
 _CALL = 100  # places that each call takes as long as
 
@@ -206,7 +205,7 @@ class Parting:
         else:
             far = np.where(own, flange.runs_off(corners), 0.0).max(axis=1)
             near = np.minimum(to_walls, _to_ridges(flange, ridges))
-        lean = slack * (1.0 if flange.is_round else SQUARE)
+        lean = slack * leaning(flange)
         spare = (ridges.least - _support(flange, ridges, 1)).min(axis=0, initial=np.inf)
         most_spare = (ridges.most - _support(flange, ridges, -1)).min(axis=0, initial=np.inf)
         clear = CLEAR * (len(self.flanges) > 1)  # one drain may stand as near to walls as its flange lets it
@@ -240,7 +239,7 @@ class Parting:
             off = place @ self.edges.inward.T - self.edges.offset - flange.rim(-self.edges.inward)
             to_ridges = (ridges.most - flange.halves.min()).max(axis=0, initial=LEAST_RUN)
             return np.asarray(np.maximum(np.where(held, off, 0.0).max(axis=1), to_ridges) + slack)
-        return np.asarray(np.where(own, flange.runs_off(corners), 0.0).max(axis=1) + slack * SQUARE)
+        return np.asarray(np.where(own, flange.runs_off(corners), 0.0).max(axis=1) + slack * leaning(flange))
 
     def _is_seen(self, offset: Array, off: Array, ridges: Ridges) -> Mask:
         """Whether no wall in a part, however far off its ridges, can be turned away (k,); off (k, e) [mm]."""
@@ -323,6 +322,11 @@ def _clipped(start: Array, along: Array, ends: tuple[float, float], cell: Ridges
     low = np.where(slope < 0, cross, -np.inf).max(axis=0, initial=ends[0])
     high = np.where(slope > 0, cross, np.inf).min(axis=0, initial=ends[1])
     return low, np.where(((slope == 0) & (beyond > _IN_CELL)).any(axis=0), low - 1, high)
+
+
+def leaning(flange: Flange) -> float:
+    """How many times as far as a flange is moved its run to a place changes at most [-]."""
+    return 1.0 if flange.is_round else float(np.hypot(*flange.halves) / flange.halves.min())
 
 
 def _dot(one: Array, other: Array) -> Array:

@@ -76,7 +76,7 @@ def best_place(trials: Trials) -> tuple[float, Array] | None:
     Of all places that see the whole floor. Where walls are curved runs are so much alike as their chords may hide.
     """
     stands = only_standing(trials)
-    if stands is None:
+    if stands is None or stands.place is None:
         return None
     return _best_place(stands.floor, stands.flange, square=trials.plan.rulebook.measured is Measured.SQUARE)
 
@@ -110,10 +110,10 @@ def no_place_for_falls(trials: Trials) -> Iterator[str]:
 
 
 def standings(trials: Trials) -> Iterator[Standing]:
-    """The drains that are given by their places."""
+    """The drains as they stand."""
     return filter(None, (standing(trials, i) for i in range(len(trials.job.drains))))
 
 
 def only_standing(trials: Trials) -> Standing | None:
-    """The only drain, where it is given by its place."""
+    """The only drain, where there is but one."""
     return standing(trials, 0) if len(trials.job.drains) == 1 else None

@@ -21,10 +21,10 @@ from ..phrases import phrase
 from ..survey.spot import Needs
 from ..types import Array, Mask
 from .any_parting import AnyParting
-from .channels import channel_moves, mud_between
+from .channels import channel_moves
 from .drain_height import keeps_depth, up_for_curb, up_for_depth
 from .level_bounds import Bounds
-from .moved_words import TRIES, moves, standing
+from .moved_words import TRIES, moves, mud_between, standing
 from .parted_moves import Parting
 from .places import NO_MOST, parting, spared, standings
 from .regions import apart, clear_places

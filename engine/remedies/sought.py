@@ -73,10 +73,12 @@ class _Search:
         """What a shorter look told."""
         for entry, *marks in self._trials.before:
             for i, each in enumerate(self._found):
-                key, number = f"drains[{each.standing.number}].at", each.standing.number
-                is_own = (key, self._marks) == (entry[0], (*marks,))
-                if is_own and (place := changed(self._trials.job, (entry,)).drains[number].at):
-                    spot = locate(place, each.standing.floor, key)
+                flange, number, is_laid = each.standing.flange, each.standing.number, each.standing.place is None
+                key = f"drains[{number}].{'from' if is_laid else 'at'}"
+                is_own = (key, self._marks) == (entry[0], (*marks,)[is_laid:])
+                drain = changed(self._trials.job, (entry,)).drains[number] if is_own else None
+                if drain and (place := drain.start if is_laid else drain.at):
+                    spot = locate(place, each.standing.floor, key) + is_laid * (flange.length / 2 * flange.axis)
                     yield from self.options(i, each.that_may_do(each.form.lattice.pairs(spot[None])))
 
     def idea(self, option: _Option, why: str) -> Idea:

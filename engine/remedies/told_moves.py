@@ -9,20 +9,20 @@ import shapely
 
 from ..bed.depth import Depth
 from ..bed.drains import heads
+from ..job.model import BedShape
 from ..limits.findings import Finding, Level
 from ..phrases import phrase
 from ..plan import Plan
 from ..survey.rough_floor import RoughFloor
 from ..survey.spot import Needs
-from ..types import Array, Shape
+from ..types import Array
 from .drain_height import outs_of_depth
 from .even_bounds import EvenBounds
 from .level_bounds import LevelBounds
-from .moved_words import Moves, Share, Standing, many_sides, moves
+from .moved_words import Moves, Share, Standing, clear_on_floor, many_sides, moves
 from .nearest import BESIDE
 from .parted_moves import Parting
 from .places import standings
-from .regions import clear_places
 from .remedy import Change, Idea, Ideas, Remedy
 from .sought import clean_moves
 from .trials import FALLS, NOISE, Trials
@@ -30,11 +30,6 @@ from .trials import FALLS, NOISE, Trials
 _ON_RIM = 1 + 1e-6  # of the way to a flange's rim: no farther off is on it
 _SPOILED = 12  # places that bring a stop: no formula tells of others
 _EFFORT, _LOOK = 400.0, 5.0  # [-] for beds of which formulas tell; to find the next place
-
-
-def clear_of_others(trials: Trials, stands: Standing) -> Shape:
-    """The places at which a drain's flange stands clear of walls and the other drains'."""
-    return clear_places(stands.floor, stands.flange, trials.others(stands.number))
 
 
 class Held(NamedTuple):
@@ -48,7 +43,7 @@ def told_moves(trials: Trials, finding: Finding, stands: Iterable[Standing], hel
     """The shortest moves of any of the drains that clear a finding; and why they serve."""
     told = _all_told(trials, finding, stands, held.own)
     if not told:
-        return  # channels are moved by their ends
+        return
     if idea := _nearest_clean(trials, finding, told, held, why):
         yield idea
         return
@@ -56,8 +51,11 @@ def told_moves(trials: Trials, finding: Finding, stands: Iterable[Standing], hel
     if any(len(each.found.pairs) or each.found.left for each in ways):
         yield from clean_moves(trials, finding, ways, why, held.marks)
     elif not held.marks:
+        is_laid = not all(drain.at for drain in trials.job.drains)
         trials.untried["at"] = phrase(
-            "another place of a drain alone: there is none that clears this and brings no stop"
+            "another place of a drain alone, channels as they lie: there is none that clears this and brings no stop"
+            if is_laid
+            else "another place of a drain alone: there is none that clears this and brings no stop"
         )
 
 
@@ -130,7 +128,7 @@ class _Told:
         is_open = all(drain.drop is None for drain in trials.job.drains)
         self._bounds: EvenBounds | LevelBounds
         if own is None:
-            self._bounds = EvenBounds(stands, is_open=is_open)
+            self._bounds = EvenBounds(stands, is_open=is_open, is_plane=trials.job.bed.shape is BedShape.PLANE)
         else:
             self._bounds = LevelBounds(own, stands.number, is_open=is_open)
         self._tried, self._rims, self._is_open = shapely.MultiPoint(), list[_Rim](), is_open
@@ -164,7 +162,7 @@ class _Told:
             self._bounds.learn_stops(spot, after, brings, self._stood)
 
     def _moves(self) -> Moves:
-        region = clear_of_others(self._trials, self.stands)
+        region = clear_on_floor(self._trials, self.stands, self._trials.others(self.stands.number))
         return replace(moves(self._trials, self.stands, region, self._judge, self.share), learn=self.learn)
 
     def learn(self, spot: Array, deep: Depth | Needs | None) -> None:

@@ -84,3 +84,11 @@ def test_a_channel_cut_off_another_drain_and_the_wall_it_stands_over(make_plan):
     found = about(make_plan(CORNER, readings=LEVEL, shape="even-fall", extra=text), "flanges-overlap", (0, 1))
     cut = next(way for way in found.best if "shorter" in way.says)
     assert dict(cut.change) == {"drains[1].from": "x 99 mm, y 850 mm"}
+
+
+def test_a_channel_over_a_wall_is_cut_off_another_by_no_more_than_that_asks(make_plan):
+    """It reaches 20 mm over B-C besides, which is another finding's."""
+    text = TWO.replace("x = 1400, y = 1662", "x = 1420, y = 900").replace("x = 0, y = 1662", "x = 30, y = 900")
+    found = about(make_plan(CORNER, readings=LEVEL, shape="even-fall", extra=text), "flanges-overlap", (0, 1))
+    cut = next(way for way in found.best if "shorter" in way.says)
+    assert dict(cut.change) == {"drains[1].from": "x 77 mm, y 900 mm"}

@@ -107,8 +107,8 @@ def test_a_high_spot_under_a_flange_is_left_by_that_drain_alone(make_plan, shape
     assert not trials.is_open
 
 
-def test_of_a_channel_s_place_nothing_is_said(make_plan):
-    """It is given by its ends, which are not looked for so."""
+def test_that_a_channel_has_no_place_is_said_of_those_as_it_lies(make_plan):
+    """It is given by its ends, which may lie otherwise."""
     channel = (
         '[[drains]]\nkind = "channel"\nsize = 60\nfrom = { x = 100, y = 500 }\nto = { x = 900, y = 500 }\ndrop = 470\n'
     )
@@ -116,7 +116,8 @@ def test_of_a_channel_s_place_nothing_is_said(make_plan):
     plan = make_plan(ROOM, readings=readings, shape="even-fall", fall="2.5 %", extra=channel)
     trials = Trials(plan)
     assert not list(move_for_depth(trials, depth_stop(plan)))
-    assert not trials.untried
+    says = "another place of a drain alone, channels as they lie: there is none that clears this and brings no stop"
+    assert trials.untried == {"at": says}
 
 
 def test_where_no_place_will_do_none_is_told_and_nothing_is_left_untried(make_plan):
