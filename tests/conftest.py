@@ -244,7 +244,7 @@ def hidden_room(seed):
         low, high = np.array(inner.bounds).reshape(2, 2)
         ring = np.round(shapely.get_coordinates(polygon.exterior)[:-1], 1)
         for at in np.round(rng.uniform(low, high, (20, 2)), 1):
-            if inner.contains(shapely.Point(at)) and hidden_part(reach_of(ring, at)):
+            if inner.contains(shapely.Point(at)) and hidden_part(reach_of(ring, at)) is not None:
                 return ring, at
 
 

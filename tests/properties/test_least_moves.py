@@ -166,7 +166,7 @@ def test_no_bed_with_valleys_to_one_drain_betters_it(ring, islands, square):
     for place in spots[shapely.intersects_xy(clear_places(floor, flange), *spots.T)][:12]:
         reach = Reach(floor, replace(flange, centre=place))
         hidden = hidden_part(reach)
-        bed = hidden and valley_walls(None, reach, hidden, Terms(FALL, STEP, square, (0.0,), most))
+        bed = hidden is not None and valley_walls(None, reach, hidden, Terms(FALL, STEP, square, (0.0,), most))
         if isinstance(bed, ValleyWalls):
             bound = AnyParting(own, 0).excess(place[None], still, still == 0)[0]
             assert bed.wall_height * (1 - most / bed.most_fall) >= bound - TINY
