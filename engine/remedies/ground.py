@@ -34,7 +34,7 @@ _MOST_TOLD = 3  # places whose readings are told
 _SAME_PLACE = 1.0  # [mm]
 _KNOWN = 5.0  # [mm] off what was read
 _PATCH_STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm]
-_HAIR = {Units.INCH: INCH / 10_000, Units.MM: 0.001}  # [mm] finer than anything is worked
+_HAIR, _KEPT = ({Units.INCH: by * INCH, Units.MM: by * 10.0} for by in (1e-4, 1e-3))  # [mm] finer than work; no work
 _LIFT = 2 * INCH  # [mm] a thicker fill is laid in lifts (common practice, no source)
 _MOST_CUT = 8_000  # triangles cut at once
 _HALVED = np.array([[0, 3, 5], [3, 1, 4], [5, 4, 2], [3, 4, 5]])  # a triangle's corners and its sides' middles
@@ -203,7 +203,7 @@ class _Work:
     @property
     def _worked(self) -> list[int]:
         by = np.sign(self._on) * (np.array(list(self.drops.values())) - self._read(self.places[list(self.drops)]))
-        return [i for i, deeper in zip(self.drops, by.tolist(), strict=True) if deeper > _HAIR[self.trials.units]]
+        return [i for i, deeper in zip(self.drops, by.tolist(), strict=True) if deeper > _KEPT[self.trials.units]]
 
     @property
     def _is_held(self) -> bool:

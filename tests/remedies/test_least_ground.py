@@ -183,3 +183,18 @@ def test_where_a_place_as_it_was_read_would_do_it_is_not_worked(make):
         back = {**entries, f"{place}.drop": entries[f"{place}.before"]}
         del back[f"{place}.before"]
         assert not _does(trials, finding, tuple(back.items()))
+
+
+def test_what_is_kept_at_a_rounded_place_is_no_work(make_job):
+    """The place is told to half a millimetre: what the floor slopes in that is no step."""
+    ell = [(0, 0), (2130, 0), (2130, 825), (1280, 825), (1280, 1520), (0, 1520)]
+    readings = [('"A"', 403), ('"B"', 408), ('"D"', 426), ('"E"', 411)]
+    job = make_job(ell, at=(922, 668), size=152, readings=readings, mark_step=2, bed="most_depth = 55")
+    trials = Trials(plan(changed(job, (("floor.bond_coat", ""), ("floor.moisture_barrier", "felt")))))
+    finding = next(found for found in trials.plan.findings if found.rule == "bed-thick")
+    (idea,) = ground.fill(trials, finding)
+    entries = dict(idea.change)
+    worked = [key for key in entries if key.endswith(".before")]
+    assert worked
+    assert {parse(entries[key.replace("before", "drop")], Dimension.LENGTH, "mm") % STEP for key in worked} == {0}
+    assert f"at {len(worked)} places" in idea.says
