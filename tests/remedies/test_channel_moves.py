@@ -5,8 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from engine.bed.flange import Flange
+from engine.job.model import DrainKind
 from engine.plan import plan
 from engine.remedies import changed, remedies
+from engine.remedies.parted_moves import leaning
 from engine.remedies.remedy import Idea
 from engine.remedies.trials import Trials
 
@@ -62,6 +65,19 @@ class TestMoved:
         after = plan(changed(planned.job, way.change)).drains[0].flange
         assert after.ends - ends == pytest.approx(np.tile(after.ends[0] - ends[0], (2, 1)))
         assert np.hypot(*(after.ends[0] - ends[0])) == pytest.approx(way.figure)
+
+    @pytest.mark.parametrize("length", [65, 130, 1000])
+    def test_no_run_changes_faster_than_is_reckoned_with(self, length):
+        """From the rim outward, by moves of a hundredth of a millimetre; near the corners it is nearly reached."""
+        flange, rng = (
+            Flange(DrainKind.CHANNEL, np.zeros(2), 65.0, np.array([0.6, 0.8]), length),
+            np.random.default_rng(1),
+        )
+        angles, turns = rng.uniform(0, 2 * np.pi, (2, 20_000))
+        ways, by = (np.column_stack([np.cos(each), np.sin(each)]) for each in (angles, turns))
+        places = ways * (flange.rim(ways) * rng.uniform(1, 1.5, len(ways)))[:, None]
+        changes = np.abs(flange.runs(places + by * 0.01) - flange.runs(places)) / 0.01
+        assert 0.8 * leaning(flange) < changes.max() < leaning(flange) + 1e-3
 
 
 class TestCut:
