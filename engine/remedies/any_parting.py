@@ -1,4 +1,4 @@
-"""What no bed with level walls can better where one of its drains is moved, wherever its ridges and valleys run."""
+"""What no bed with level walls can better with a drain moved, wherever its ridges and valleys run."""
 
 from functools import cached_property, lru_cache, reduce
 from itertools import combinations, pairwise
@@ -22,7 +22,7 @@ _CORNERS = 8  # of the floor from which water is followed
 _INSIDE = 0.5  # [mm] off a corner
 _POINT = 1e-3  # [mm]
 BESIDE = 1e-6  # [mm]
-_WINDING, _AT_ONE = 1.5, 1.25  # times the longest way, round several corners or one
+_WINDING, _AT_ONE = 1.5, 1.25  # times the longest way round several corners or one
 _LONGER, _MORE = 1.1, 20.0  # times a run, and added [mm], where falls are measured square
 
 
@@ -30,18 +30,15 @@ _LONGER, _MORE = 1.1, 20.0  # times a run, and added [mm], where falls are measu
 class AnyParting:
     """A floor with its drains, one of which moves.
 
-    Water falls all its way from every corner to one of the drains, so that the walls stand at least as high as the
-    least of those ways demands; and from the nearest wall to a drain, or a ridge between two, it falls as much.
+    Water falls all its way from every corner to a drain, so the walls stand at least as high as the least of those ways
+    demands; it falls as much from the nearest wall to a drain, or a ridge between two.
     """
 
     parting: Parting
     number: int
 
     def judged(self, centres: Array, slack: Array) -> tuple[Array, Array]:
-        """The excess (k,) [mm] of places where straight ridges part the floor, and the least if it is parted otherwise.
-
-        The other is infinite where it surely is parted so.
-        """
+        """The excess (k,) [mm] with straight ridges, and the least without: infinite if they surely part the floor."""
         over, is_sure = self.parting.excess(self.number, centres, slack)
         other, rows = np.full(len(centres), np.inf), np.flatnonzero(~is_sure)
         is_hidden = np.isinf(over[rows]) & (len(self.parting.flanges) == 1)
@@ -59,11 +56,11 @@ class AnyParting:
         return CutPartings(self.parting, self.number)
 
     def excess(self, centres: Array, slack: Array, is_hidden: Mask) -> Array:
-        """What the excess of `Parting` is at least, however the floor is parted, within a slack (k,) [mm] of places.
+        """The least excess of `Parting` however the floor is parted, within a slack (k,) [mm] of places.
 
-        is_hidden: whether the only drain surely does not see the whole floor, so that valleys lead its water (k,).
-        Where falls are measured square facets at walls are judged alone, and from the nearest wall to its drain others
-        may lie: that run counts longer, by trial on 25,000 such beds, of which none was gentler by as much.
+        is_hidden (k,): the only drain surely does not see the whole floor, so that valleys lead its water. If falls are
+        measured square, facets at walls are judged alone, and others may lie from the nearest wall to its drain: that
+        run counts longer, by trial on 25,000 such beds, of which none was gentler by as much.
         """
         own, near = self.parting, self.room(centres, slack)
         needs = self.needed_square(centres, slack) if own.square else self._needed(self._straight(centres) - slack)
@@ -75,12 +72,11 @@ class AnyParting:
         return least
 
     def _over(self, needs: Array, near: Array) -> Array:
-        """By how much walls that need such heights stand over what they may, or lie too flat (k,) [mm]."""
         own = self.parting
         return np.asarray(np.maximum(own.height(needs) - near, own.too_flat(needs, np.array(own.heads).reshape(-1, 1))))
 
     def room(self, centres: Array, slack: Array) -> Array:
-        """What the walls' height over the first drain may be at most (k,) [mm], for each drain and those near it."""
+        """How high the walls may stand over the first drain (k,) [mm], for each drain and those near it."""
         beside = (self._between(self.number, i, centres, slack) for i in self._others)
         return reduce(np.minimum, beside, np.minimum(self._to(self.number, centres, slack), self._still))
 
@@ -101,7 +97,7 @@ class AnyParting:
         return np.asarray(own.heads[i] + own.most[i] * ALLOWED * self._counted(self._to_walls(i, centres, slack)))
 
     def _between(self, i: int, j: int, centres: Array, slack: Array) -> Array:
-        """That between a drain within a slack of places and one that stays."""
+        """The same between one within a slack of places and one that stays."""
         own = self.parting
         one, other, offset = own.flanges[i], own.flanges[j], own.flanges[j].centre - centres
         apart = np.hypot(offset[:, 0], offset[:, 1])
@@ -124,7 +120,7 @@ class AnyParting:
         return runs + slack * moves * leaning(flange)
 
     def needed_square(self, centres: Array, slack: Array) -> Array:
-        """What the walls need at least (k,) [mm] by the runs square to every wall from some drain."""
+        """What walls need at least (k,) [mm] by the runs square to each from some drain."""
         own, heads = self.parting, np.array(self.parting.heads).reshape(len(self.parting.heads), -1, 1)
         demands = [np.full((1, len(own.along)), np.inf)]
         for i, flange in enumerate(own.flanges):
@@ -134,7 +130,7 @@ class AnyParting:
         return np.asarray(reduce(np.minimum, demands).max(axis=1))
 
     def _needed(self, ways: Array) -> Array:
-        """What the walls need at least (k,) [mm], by the ways from the corners to the moved drain (c, k) [mm]."""
+        """What the walls need at least (k,) by the ways from corners to the moved drain (c, k), all in [mm]."""
         own, flange = self.parting, self.parting.flanges[self.number]
         rim = flange.half if flange.is_round else float(np.hypot(*flange.halves))
         here = own.heads[self.number] + own.fall * np.maximum(ways - rim - _INSIDE, 0.0)
@@ -144,9 +140,8 @@ class AnyParting:
     def highest(self, centres: Array, slack: Array) -> Array:
         """How high the walls stand at most (k,) [mm] where valleys lead the water.
 
-        Its longest way counts longer than the longest there is, by trial on 45,000 beds, of which none asked for more
-        than 1.37 times that, none of 4,000 round one corner for more than 1.18. Infinite where a wall may stand within
-        the slack.
+        Its longest way counts longer, by trial on 45,000 beds: none asked for more than 1.37 times it, none of 4,000
+        round one corner for more than 1.18. Infinite where a wall may stand within the slack.
         """
         times = _WINDING if len(bends_of(self.parting.floor)[0]) > 1 else _AT_ONE
         own, floor, runs = self.parting, self.parting.floor, list[Array]()
@@ -172,7 +167,7 @@ class AnyParting:
 
     @cached_property
     def _followed(self) -> list[tuple[Array, float, Reach]]:
-        """Corners, what the other drains demand of the walls for their water, and the ways to them."""
+        """Corners, what the other drains ask of the walls for their water, and the ways to them."""
         own, floor = self.parting, self.parting.floor
         reaches = _corner_reaches(floor)
         corners = np.array([reach_.flange.centre for reach_ in reaches])

@@ -1,4 +1,4 @@
-"""The bed split by a liner, a thicker one or a load allowed, a lighter bed, a floor made larger, another curb."""
+"""The bed split by a liner, bonded, thicker, lighter, its load allowed; a larger floor, another curb."""
 
 from dataclasses import replace
 from itertools import product
@@ -25,13 +25,13 @@ from .set_drops import eased
 from .trials import Trials
 
 _STEP = {Units.INCH: parse("1 psf", Dimension.LOAD, Units.INCH), Units.MM: 0.05}  # [kPa] steps that loads are named in
-_SIDES = (("A-B", ("B-C", "D-A")), ("B-C", ("C-D", "A-B")))  # and the walls that move where they are made longer
+_SIDES = (("A-B", ("B-C", "D-A")), ("B-C", ("C-D", "A-B")))  # and the walls that move as they grow
 _ENDS = tuple(product((0, 1), repeat=2))
-_FAR = np.array([[0, 0], [1, 0], [1, 1], [0, 1]])  # which corners are at the other ends of the sides than A
+_FAR = np.array([[0, 0], [1, 0], [1, 1], [0, 1]])  # the corners at the sides' other ends than A
 
 
 def bond(trials: Trials, _: Finding) -> Ideas:
-    """The bed laid right on a concrete floor, to which it is bonded then."""
+    """The bed laid right on a concrete floor, bonded to it."""
     floor = trials.job.floor
     if floor.kind is FloorKind.CONCRETE and not is_bonded(trials.job):
         gone = tuple((f"floor.{key}", "") for key in ("moisture_barrier", "lath") if getattr(floor, key) is not None)
@@ -45,7 +45,7 @@ def bond(trials: Trials, _: Finding) -> Ideas:
 
 
 def split(trials: Trials, _: Finding) -> Ideas:
-    """Two beds with a liner between: the flange, on which the liner lies, lower by the upper bed."""
+    """Two beds with a liner between: the flange, which carries it, lower by the upper bed."""
     if has_liner(trials.job):
         return
     drops = [drain.drop.value for drain in trials.job.drains if drain.drop is not None]
@@ -75,7 +75,7 @@ def split(trials: Trials, _: Finding) -> Ideas:
 
 
 def allow_thicker(trials: Trials, _: Finding) -> Ideas:
-    """A most depth of one's own: no cure, but for whoever has the specifier's word for it."""
+    """A most depth of one's own: no cure but with the specifier's word."""
     depth, most = trials.plan.depth, trials.case.depth_limits.most
     if not depth or most is None:
         return
@@ -93,7 +93,7 @@ def allow_thicker(trials: Trials, _: Finding) -> Ideas:
 
 
 def enlarge(trials: Trials, finding: Finding) -> Ideas:
-    """One side of a rectangle made longer at either end, or both, until the area fits, or the circle."""
+    """One side of a rectangle longer at either end, or both, until the area fits, or the circle."""
     sides, step, floor = trials.job.outline.rectangle, trials.step, trials.plan.outline
     limit = trials.case.book.find(Figure.AREA_LEAST if finding.x is None else Figure.CIRCLE_LEAST)
     if sides is None or limit is None or trials.job.outline.tape or not floor:
@@ -112,7 +112,7 @@ def enlarge(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _longer(trials: Trials, floor: FloorOutline, way: tuple[float, float], ends: tuple[int, ...]) -> Idea:
-    """Sides made longer; ends: for each whether at its first corner, 1, or its other one, 0."""
+    """Sides made longer; ends: for each 1 to grow at its first corner, 0 at its other."""
     grown = way - floor.corners[2]
     told = [(i, _SIDES[i], float(by), trials.text(way[i])) for i, by in enumerate(grown) if by > NOISE]
     says = [
@@ -128,7 +128,7 @@ def _longer(trials: Trials, floor: FloorOutline, way: tuple[float, float], ends:
 
 
 def lighten(trials: Trials, finding: Finding) -> Ideas:
-    """All drains lower, and the bed thinner with them, until the floor bears it where the bed is deepest."""
+    """All drains lower, and the bed thinner with them, until the floor bears it at its deepest."""
     found = _loaded(trials)
     if found is None or found[1].allowance is None:
         return
@@ -138,7 +138,7 @@ def lighten(trials: Trials, finding: Finding) -> Ideas:
 
 
 def allow_load(trials: Trials, _: Finding) -> Ideas:
-    """What the floor was checked for, entered: no cure, but for whoever has an engineer's word for it."""
+    """A load the floor was checked for, entered: no cure but with an engineer's word."""
     found = _loaded(trials)
     if found is None:
         return
@@ -159,7 +159,7 @@ def _loaded(trials: Trials) -> tuple[Site, Load] | None:
 
 
 def curb_moved(trials: Trials, finding: Finding) -> Ideas:
-    """The curb built higher or lower, its drop on a step to build by."""
+    """The curb built higher or lower, its drop on a step."""
     now = trials.job.curb.drop
     if not finding.change or now is None:
         return

@@ -1,4 +1,4 @@
-"""The finished bed mended: its readings as they are after shaving and filling."""
+"""The finished bed mended: its readings after shaving and filling."""
 
 from __future__ import annotations
 
@@ -19,11 +19,11 @@ if TYPE_CHECKING:
     from .least_mend import LeastMend
     from .within import Limited
 
-_MOST_MENDS = 4  # places mended for one finding; more are the whole mend list
+_MOST_MENDS = 4  # places mended for a finding; more are the whole list
 
 
 def mend_least(trials: Trials, finding: Finding) -> Ideas:
-    """The finished bed worked by as little as it takes, at as few places; where falls are out within their limits."""
+    """The finished bed worked as little as it takes, at as few places; falls that are out brought within limits."""
     if least := _least(trials, finding):
         yield from least.alone()
         if finding.rule != "ponding":
@@ -33,9 +33,9 @@ def mend_least(trials: Trials, finding: Finding) -> Ideas:
 
 
 def mend(trials: Trials, finding: Finding) -> Ideas:
-    """The places nearest to the trouble brought back to the plan, as few as it takes; else the mend list.
+    """The nearest places brought back to the plan, as few as it takes; else the mend list.
 
-    Where falls are out, also those where the bed is hardly off the plan.
+    Where falls are out, also places hardly off the plan.
     """
     if least := _least(trials, finding):
         for whole in filter(least.clears, _wholes(trials, finding, least)):
@@ -45,7 +45,6 @@ def mend(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _least(trials: Trials, finding: Finding) -> LeastMend | None:
-    """The least work for a finding of a finished bed; None where no more can be tried."""
     built = trials.plan.as_built
     if not built or finding.x is None or not trials.can_again():
         return None
@@ -55,10 +54,7 @@ def _least(trials: Trials, finding: Finding) -> LeastMend | None:
 
 
 def _wholes(trials: Trials, finding: Finding, least: LeastMend) -> Iterator[list[Work]]:
-    """Places brought back to the plan, to the nearest step or the next one over it: the nearest place, two, ... all.
-
-    Before all those that a pond hangs on.
-    """
+    """Places back on the plan, by the nearest step or the next over it: those a pond hangs on, the nearest, ... all."""
     x, y, built = finding.x or 0.0, finding.y or 0.0, least.built
     mends = sorted(built.mending.mends, key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station))
     wholes = [[_to_plan(trials, built, one, rounded) for one in mends] for rounded in (to_nearest, round_down)]
@@ -72,7 +68,7 @@ def _wholes(trials: Trials, finding: Finding, least: LeastMend) -> Iterator[list
 
 
 def _unlisted(built: AsBuilt, mends: list[Mend]) -> Iterator[Mend]:
-    """The stations that are off the plan by so little that they are not mended."""
+    """The stations that are too little off the plan to be mended."""
     listed = {one.station for one in mends}
     off = zip(built.surface.stations.tolist(), built.surface.errors.tolist(), strict=True)
     for i, ((x, y), error) in enumerate(off):
@@ -92,7 +88,7 @@ def _to_plan(trials: Trials, built: AsBuilt, one: Mend, rounded: Callable[[float
 
 
 def once_set(trials: Trials, finding: Finding) -> str:
-    """What the mud can no longer be given once it is set, and what is done then; "" where nothing is mended."""
+    """What mud that has set can no longer be given, and what is done then; "" where nothing is mended."""
     built = trials.plan.as_built
     if not built or finding.x is None or finding.y is None or not built.mending.mends:
         return ""
@@ -105,7 +101,7 @@ def once_set(trials: Trials, finding: Finding) -> str:
 
 
 def never_within(trials: Trials) -> Iterator[str]:
-    """Why the finished bed's falls cannot be brought within the limits."""
+    """Why the finished bed's falls cannot be brought within limits."""
     built = trials.plan.as_built
     if built:
         yield from filter(None, [_limited(trials, built).ruled_out()])

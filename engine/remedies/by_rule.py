@@ -1,4 +1,4 @@
-"""Which changes are looked for at which finding, and the answers of a whole plan."""
+"""Which changes are sought at which finding, and the answers of a whole plan."""
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
@@ -88,7 +88,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     **dict.fromkeys(("ponding", *_BUILT_FALLS), (mend_least, mend)),
 }
 
-_LAST: dict[str, tuple[Maker, ...]] = {  # looked for where no other change alone will do
+_LAST: dict[str, tuple[Maker, ...]] = {  # sought where no other change alone will do
     **dict.fromkeys(DEPTHS, (bond, even_at_another_fall, move_for_depth)),
     "fall-steep": (even_at_another_fall, leave_out),
     **dict.fromkeys(("flange-over-wall", "drain-outside", "drain-proud"), (leave_out,)),
@@ -100,9 +100,9 @@ _PLACED: tuple[Maker, ...] = (move_for_falls, cut_for_falls, level_with_others, 
 def remedies(
     plan: Plan, is_wanted: Callable[[], bool] | None = None, before: Sequence[Answer] = ()
 ) -> tuple[Answer, ...]:
-    """What can be done about each finding of a plan, in the findings' order; each remedy was planned.
+    """What can be done about each finding of a plan, in order, each remedy planned.
 
-    before: the answers of a shorter look, from which this one goes on. Raises Superseded as soon as `is_wanted`, asked
+    before: the answers of a shorter look, which this one continues. Raises Superseded as soon as `is_wanted`, asked
     before each trial, says no.
     """
     trials = Trials(plan, is_wanted)
@@ -110,7 +110,7 @@ def remedies(
         if finding.change and offered in _LIGHTEST_FIRST.get(finding.rule, ()):
             trials.planned(finding.change)
     told = [tuple(remedy.change for remedy in answer.best) for answer in before] or [()] * len(plan.findings)
-    alone = [*map(partial(_alone, trials), plan.findings, told)]  # before any are tried together, which takes long
+    alone = [*map(partial(_alone, trials), plan.findings, told)]  # together they take long
     return tuple(_answer(trials, *each) for each in zip(plan.findings, alone, strict=True))
 
 
@@ -149,7 +149,6 @@ def _answer(trials: Trials, finding: Finding, alone: _Alone) -> Answer:
 
 
 def _is_hard(remedy: Remedy) -> bool:
-    """Whether a change leaves something to be wished: it needs leave, or is work that cannot be undone."""
     return is_leave(remedy) or is_floor_work(remedy.change)
 
 
@@ -161,7 +160,7 @@ def _last(trials: Trials, finding: Finding) -> list[Remedy]:
 
 
 def _planned_anew(trials: Trials) -> Ideas:
-    """What clears the falls of the plan itself by figures of the bed alone: the finished one is mended by that plan."""
+    """What clears the plan's falls by the bed's figures alone: the finished bed is mended by that plan."""
     for own in trials.plan.findings:
         for remedy in _each(trials, own, _PLACED) if own.rule in FALLS else ():
             if all(key.startswith("bed.") for key, _ in remedy.change):

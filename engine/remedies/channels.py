@@ -28,12 +28,12 @@ _TRIES = 2  # cuts that are planned
 
 
 def move_channel(trials: Trials, finding: Finding) -> Ideas:
-    """A channel moved, as long as it is and as it lies, to the nearest place where it stands clear on the floor."""
+    """A channel moved as it is to the nearest place where it stands clear on the floor."""
     yield from channel_moves(trials, finding, (finding.drains or (0,))[0])
 
 
 def channel_moves(trials: Trials, finding: Finding, number: int) -> Ideas:
-    """A channel's shortest moves to where it stands clear on the floor, as it lies, then with its ends moved out."""
+    """A channel's shortest moves to where it stands clear on the floor, as it is, then with its ends moved out."""
     stands = standing(trials, number)
     if stands is not None and stands.flange.is_channel:
         clear = apart(stands.flange, _others(trials, finding, number), mud_between(trials))
@@ -42,7 +42,7 @@ def channel_moves(trials: Trials, finding: Finding, number: int) -> Ideas:
 
 
 def _others(trials: Trials, finding: Finding, number: int) -> list[Flange]:
-    """The flanges that a drain stays clear of: those that a finding is about, and those that it is clear of now."""
+    """The flanges a drain stays clear of: those a finding is about, and those it is clear of now."""
     own = _flanges(trials)[number].polygon
     return [
         other
@@ -52,7 +52,7 @@ def _others(trials: Trials, finding: Finding, number: int) -> list[Flange]:
 
 
 def _and_longer(trials: Trials, number: int, ideas: Sequence[Idea], most: float = np.inf) -> Ideas:
-    """Each, and then those that leave a flat at the channel's ends with these moved out, by less than that [mm]."""
+    """Each, then those that leave a flat at the channel's ends with these moved out, by less than `most` [mm]."""
     yield from ideas
     for idea in ideas:
         after = trials.after(idea.change)
@@ -73,14 +73,14 @@ def _and_longer(trials: Trials, number: int, ideas: Sequence[Idea], most: float 
 
 
 def cut_channel(trials: Trials, finding: Finding) -> Ideas:
-    """A channel cut to the longest piece of its own line on which it stands clear on the floor."""
+    """A channel cut to the longest piece of its line that stands clear on the floor."""
     number = (finding.drains or (0,))[0]
     for floor, flange in filter(None, [_channel(trials, number)]):
         yield from _cuts(trials, number, flange, floor.polygon, phrase("as long as there is floor on its line"))
 
 
 def cut_apart(trials: Trials, finding: Finding) -> Ideas:
-    """A channel that lies on another drain cut to the longest piece that stands clear of it, or of walls too."""
+    """A channel on another drain cut to the longest piece that stands clear of it, or of walls too."""
     why, ideas = phrase("until there is mud between the flanges"), list[Idea]()
     for number in finding.drains:
         for floor, flange in filter(None, [_channel(trials, number)]):
@@ -93,7 +93,7 @@ def cut_apart(trials: Trials, finding: Finding) -> Ideas:
 
 
 def cut_for_falls(trials: Trials, _: Finding) -> Ideas:
-    """The only channel of level walls cut at its ends by as little as makes the runs equal enough."""
+    """The only channel of level walls cut at its ends by as little as makes runs equal enough."""
     own, found = parting(trials, mark_step(trials.job)), _channel(trials, 0)
     is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
     if own is None or found is None or not is_level or len(own.flanges) > 1:
@@ -108,7 +108,7 @@ def cut_for_falls(trials: Trials, _: Finding) -> Ideas:
 def _equal_cuts(trials: Trials, own: Parting, flange: Flange) -> Iterator[tuple[int, int]]:
     """How many steps off a channel's start, and off both ends, the least first, those at one end first.
 
-    By a step at an end a run changes by no more than the diagonal of one: so many are passed over as keep the walls, if
+    By a step at an end a run changes by no more than a step's diagonal: so many are passed over as keep the walls, if
     not rounded up to a mark, too high for sure.
     """
     step, count = trials.step, _least_cut(own, flange, trials.step)
@@ -126,7 +126,7 @@ def _equal_cuts(trials: Trials, own: Parting, flange: Flange) -> Iterator[tuple[
 
 
 def _least_cut(own: Parting, flange: Flange, step: float) -> int:
-    """How many steps have to be off a channel for its middle to see the whole floor: all where it never does."""
+    """How many steps must be off a channel for its middle to see the whole floor: all where it never does."""
     seen = seeing_places(own.floor, replace(flange, length=flange.size))
     along = shapely.intersection(shapely.linestrings(flange.ends), seen)
     away = shapely.distance(shapely.points(flange.centre), along)
@@ -134,11 +134,11 @@ def _least_cut(own: Parting, flange: Flange, step: float) -> int:
 
 
 def _cuts(trials: Trials, number: int, flange: Flange, free: Shape, why: str) -> Ideas:
-    """A channel cut to the longest piece of its line that lies on what is free; and why there."""
+    """A channel cut to the longest piece of its line on what is free; and why there."""
     low, high = _clear_stretch(flange, free)
     step = trials.step
     ideas = []
-    for spare in (0.0, step, 2 * step):  # ends at a slanted wall need some, for their places are whole steps
+    for spare in (0.0, step, 2 * step):  # ends at a slanted wall need some: places are whole steps
         places: list[Array | None] = [None, None]  # an end that is clear stays
         for i, (way, end) in enumerate(((1.0, low), (-1.0, high))):
             if flange.length / 2 + way * end > NOISE:
@@ -163,7 +163,7 @@ def _cut(trials: Trials, number: int, by: float, places: "Sequence[Array | None]
 
 
 def _clear_stretch(flange: Flange, free: Shape) -> tuple[float, float]:
-    """From where to where the longest piece of a channel reaches that lies on what is free, from its middle [mm]."""
+    """From where to where a channel's longest piece on what is free reaches, from its middle [mm]."""
     half = flange.half - BESIDE  # it may touch walls
     band = shapely.buffer(shapely.linestrings(flange.ends), half, cap_style="flat")
     parts = shapely.get_parts(shapely.difference(band, free))

@@ -1,4 +1,4 @@
-"""How steep the parts of a floor become where a drain is moved, with ridges from corners that point into the floor."""
+"""How steep a floor's parts become with a drain moved, with ridges from corners that point into the floor."""
 
 from functools import cached_property, lru_cache, reduce
 from typing import NamedTuple
@@ -16,14 +16,14 @@ from ..types import Array, Mask
 from .parted_moves import ALLOWED, Part, Parting, walls_at
 
 _Asked = tuple[FloorOutline, Flanges, tuple[float, ...], float, bool]
-_MOST_BENDS = 6  # corners that point into the floor: of more, as a bowed wall has, it would take too long
+_MOST_BENDS = 6  # corners that point into the floor: more, as a bowed wall has, take too long
 _MOST_DRAINS = 3  # in a parting by cuts
 _LOOSE = 60.0  # [mm] of more slack nothing is asked
 
 
 @result
 class CutPartings:
-    """A floor with its drains, one of which moves, parted by ridges from inward corners as `engine.bed.parts` does."""
+    """A floor with its drains, one of which moves, parted from inward corners as `engine.bed.parts` does."""
 
     parting: Parting
     number: int
@@ -31,8 +31,8 @@ class CutPartings:
     def excess(self, centres: Array, slack: Array) -> tuple[Array, Mask]:
         """The excess (k,) [mm] and whether the floor is surely parted by a cut: see `Parting.excess`.
 
-        With no slack that of the cut which is taken, or more than none where no cut has none. As soon as no more may
-        be reckoned, nothing is known.
+        With no slack that of the cut which is taken, or more than none where no cut has none. Nothing is known once no
+        more may be reckoned.
         """
         over, is_sure = np.full(len(centres), np.inf), np.zeros(len(centres), dtype=bool)
         if self.parting.known.left < 0:
@@ -70,7 +70,7 @@ class CutPartings:
 
     @cached_property
     def _halves(self) -> list[tuple[bool, "_Half"]]:
-        """Those that the moved drain may stand in; whether the others' is gentle enough, such first."""
+        """Those the moved drain may stand in; whether the others' is gentle enough, such first."""
         return sorted(((self._may_do(half), half) for half in self._all), key=lambda pair: not pair[0])
 
     @property
@@ -86,7 +86,7 @@ class CutPartings:
 
 @lru_cache(maxsize=8)
 def _halves(parting: "_Asked", number: int) -> list["_Half"]:
-    """The halves of cut floors that a drain may stand in, where the other half's drains see it whole."""
+    """The halves of cut floors that a drain may stand in, the other half seen whole by its drains."""
     floor, flanges, *_ = parting
     centres, found = np.array([flange.centre for flange in flanges]), []
     is_short = 1 < len(flanges) <= _MOST_DRAINS and len(bends_of(floor)[0]) <= _MOST_BENDS
@@ -116,7 +116,7 @@ class _Piece(NamedTuple):
     edges: Edges
 
     def may_see(self, centres: Array) -> bool:
-        """Whether drains at places (d, 2) between them are turned to all walls."""
+        """Whether drains at places (d, 2) between them face all walls."""
         return bool((centres @ self.edges.inward.T - self.edges.offset).max(axis=0).min() >= EDGE_ON)
 
 
@@ -128,10 +128,7 @@ def _cut_floors(floor: FloorOutline) -> list[list[_Piece]]:
 
 @result
 class _Half:
-    """A half of a cut floor with its drains, of which one moves, and the other half's parts by their drains.
-
-    drains: its drains' numbers, moved: that of the one that moves.
-    """
+    """A half of a cut floor and its drains' numbers, of which `moved` moves; the other half's parts by their drains."""
 
     piece: Parting
     drains: list[int]
@@ -139,7 +136,6 @@ class _Half:
     others: dict[int, Part]
 
     def has_room(self, centres: Array) -> Mask:
-        """Whether the moved drain's flange has its room at places (k, 2)."""
         flange = self.piece.flanges[self.drains.index(self.moved)]
         ring = shapely.get_coordinates(room_round(flange)) - flange.centre
         rooms = shapely.polygons(centres[:, None] + ring) if len(centres) else []
@@ -147,22 +143,20 @@ class _Half:
 
     @property
     def least_reach(self) -> float:
-        """How far the farthest corner lies off its drain at least [mm], for those of the other half stay."""
+        """How far the farthest corner is from its drain at least [mm]: those of the other half stay."""
         return float(np.round(max(part.reach[0] for part in self.others.values()), CALM))
 
     def parts(self, centres: Array, slack: Array) -> list[Part]:
-        """All the drains' parts, by their numbers."""
         own = self.piece.parts(self.drains.index(self.moved), centres, slack)
         parts = dict(zip(self.drains, own, strict=True)) | self.others
         return [parts[i] for i in sorted(parts)]
 
     def holds(self, centres: Array, slack: Array) -> Mask:
-        """Whether places (k, 2) with all that is within the slack (k,) [mm] lie in it."""
         return lie_in(self.piece.floor, centres, slack)
 
 
 def lie_in(floor: FloorOutline, centres: Array, slack: Array) -> Mask:
-    """Whether places (k, 2) with all that is within the slack (k,) [mm] lie on a floor."""
+    """Whether places (k, 2) lie on a floor with all within a slack (k,) [mm] of them."""
     inside = shapely.contains_xy(floor.polygon, *centres.T)
     if slack.any():
         inside &= shapely.distance(shapely.boundary(floor.polygon), shapely.points(centres)) >= slack

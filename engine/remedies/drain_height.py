@@ -1,4 +1,4 @@
-"""All drains raised or lowered by what is missing: closed forms, since the whole bed goes with them."""
+"""All drains raised or lowered by what is missing: closed forms, since the whole bed goes along."""
 
 import math
 from collections.abc import Callable
@@ -15,9 +15,9 @@ from .trials import DEPTHS, NOISE, Trials
 
 
 def set_for_depth(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
-    """Lowered until a bed that is too thick is nowhere over its most depth; else raised to its least.
+    """Lowered until a too thick bed keeps its most depth everywhere; else raised to its least.
 
-    is_just: until it is nowhere under the floor, though it is thinner there than it should be.
+    is_just: until it is nowhere under the floor, though too thin there.
     """
 
     def keeps(aside: Trials, change: Change) -> bool:
@@ -27,7 +27,7 @@ def set_for_depth(trials: Trials, finding: Finding, *, is_just: bool = False) ->
 
 
 def just_out(maker: Callable[..., Ideas]) -> Callable[[Trials, Finding], Ideas]:
-    """What brings a bed just out of the floor, where its least depth is no stop, by the same kind of change."""
+    """The same kind of change, to just bring a bed out of the floor where its least depth is no stop."""
 
     def made(trials: Trials, finding: Finding) -> Ideas:
         least = trials.case.depth_limits.least
@@ -39,17 +39,14 @@ def just_out(maker: Callable[..., Ideas]) -> Callable[[Trials, Finding], Ideas]:
 
 
 def set_as_far(trials: Trials, finding: Finding) -> Ideas:
-    """The same as far as the other depth lets it be."""
+    """The same as far as the other depth lets it."""
     step, other = (-trials.step, "bed-thin") if finding.rule == "bed-thick" else (trials.step, "bed-thick")
     up = up_for_depth(trials, other, trials.plan.depth)
     yield from moved(trials, up - step) if up / step > 1 else ()
 
 
 def up_for_depth(trials: Trials, rule: str, depth: Depth | Needs | None, *, is_just: bool = False) -> float:
-    """How far up, down where that is negative, a bed comes to the limit of a rule [mm]; nan where there is none.
-
-    is_just: just out of the floor.
-    """
+    """How far up (down if negative) a bed is from a rule's limit [mm], or just out of the floor; nan without one."""
     least, most = trials.case.depth_limits.least, trials.case.depth_limits.most
     if not isinstance(depth, Depth):
         return math.nan
@@ -59,12 +56,12 @@ def up_for_depth(trials: Trials, rule: str, depth: Depth | Needs | None, *, is_j
 
 
 def out_of_depth(trials: Trials, rule: str, depth: Depth | Needs | None, *, is_just: bool = False) -> float:
-    """By how much a bed breaks the limit of a rule of its depth [mm]; nan where there is none."""
+    """How much a bed breaks a rule's limit of its depth [mm]; nan without one."""
     return (-1 if rule == "bed-thick" else 1) * up_for_depth(trials, rule, depth, is_just=is_just)
 
 
 def outs_of_depth(trials: Trials, finding: Finding, deep: Depth) -> tuple[float, float]:
-    """By how much a bed is too thin and too thick [mm]: by the finding's limit, and by what would be a new stop."""
+    """How much a bed is too thin and too thick [mm], by the finding's limit and by what would be a new stop."""
     limits, before = trials.case.depth_limits, trials.plan.depth
     low, high = (
         limit.value if limit and limit.level is Level.STOP else free
@@ -76,7 +73,7 @@ def outs_of_depth(trials: Trials, finding: Finding, deep: Depth) -> tuple[float,
             low = 0.0
         elif finding.rule == "bed-thick":
             low = min(low, thin)
-        elif finding.rule != "bed-thin" and thin < low:  # what it breaks already it may break by more
+        elif finding.rule != "bed-thin" and thin < low:  # what it breaks already it may break more
             low = -math.inf if thin < 0 else 0.0
         if finding.rule not in DEPTHS:
             high = math.inf if thick > high else high
@@ -86,16 +83,16 @@ def outs_of_depth(trials: Trials, finding: Finding, deep: Depth) -> tuple[float,
 
 
 def keeps_depth(trials: Trials, rule: str, depth: Depth | Needs | None, *, is_just: bool = False) -> bool:
-    """Whether a bed is within the limit of a rule of its depth."""
+    """Whether a bed keeps a rule's limit of its depth."""
     return out_of_depth(trials, rule, depth, is_just=is_just) <= NOISE
 
 
 def set_for_curb(trials: Trials, finding: Finding) -> Ideas:
-    """Lowered until the curb stands high enough over the finished drain, or raised until it is not too high."""
+    """Lowered until the curb is high enough over the finished drain, or raised until not too high."""
     yield from eased(trials, finding, up_for_curb(trials, finding))
 
 
 def up_for_curb(trials: Trials, finding: Finding) -> float:
-    """How far up, down where that is negative, the finished drains come to a limit of the curb over them [mm]."""
+    """How far up (down if negative) the finished drains are from a limit of the curb over them [mm]."""
     case, bed = trials.case, trials.plan.bed
     return -too_low(case) if finding.rule == "curb-low" else too_high(case, None if isinstance(bed, NoBed) else bed)

@@ -24,7 +24,7 @@ _TOLD = (BedShape.EVEN_FALL, BedShape.LEVEL_WALLS)
 
 
 def move_clear(trials: Trials, finding: Finding) -> Ideas:
-    """A drain moved to where its flange stands clear on the floor, or farther, to where the bed suits it."""
+    """A drain moved to where its flange is clear on the floor, or farther, to where the bed suits it."""
     stands = standing(trials, (finding.drains or (0,))[0])
     if stands is None or stands.place is None:
         return  # channels are moved clear otherwise
@@ -48,23 +48,20 @@ def move_for_depth(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _held(trials: Trials) -> Held:
-    """What level walls are held to so that no part is too steep that is not so already; None with another bed."""
+    """What level walls are held to so that no part becomes too steep; None with another bed."""
     is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
     return Held(parting(trials, mark_step(trials.job), spared(trials)) if is_level else None)
 
 
 def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
-    """The only drain of level walls moved to where the shortest run is long enough for the walls' height.
-
-    With the marks as they are, else with finer ones.
-    """
+    """The only drain of level walls moved to where its shortest run suits their height, with finer marks if need be."""
     if _is_alone(trials) and (own := parting(trials, mark_step(trials.job))):
         yield from told_moves(trials, finding, standings(trials), Held(own), _EQUAL)
     yield from _with_finer_marks(trials, finding)
 
 
 def _with_finer_marks(trials: Trials, finding: Finding) -> Ideas:
-    """A move that needs finer marks besides, as coarse as does there; none where those alone do."""
+    """A move that needs finer marks too, as coarse as does there; none where those alone do."""
     finest = [*with_finer_marks(trials, finding)]
     if not finest or not _is_alone(trials):
         return
@@ -80,12 +77,12 @@ def _with_finer_marks(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _is_alone(trials: Trials) -> bool:
-    """Whether one drain is all that level walls have, given by its place."""
+    """Whether level walls have one drain only, given by its place."""
     return only_standing(trials) is not None and trials.job.bed.shape is BedShape.LEVEL_WALLS
 
 
 def move_into_sight(trials: Trials, finding: Finding) -> Ideas:
-    """The only drain moved to where it sees the whole floor: where the falls allow that, else wherever it does."""
+    """The only drain moved to where it sees the whole floor, with falls that are allowed, else anyhow."""
     stands = only_standing(trials)
     if stands is None:
         return
@@ -104,7 +101,7 @@ def move_into_sight(trials: Trials, finding: Finding) -> Ideas:
 
 
 def move_to_a_bed(trials: Trials, finding: Finding) -> Ideas:
-    """Any of the drains moved to where a bed with level walls is found, be it one with valleys."""
+    """Any drain moved to where a bed with level walls is found, be it one with valleys."""
     if finding.level is not Level.STOP:
         return  # there is one
     yield from told_moves(

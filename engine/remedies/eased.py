@@ -1,4 +1,4 @@
-"""Work on a rough floor taken back until no place of it could be a step less with the bed within its limit."""
+"""Work on a rough floor taken back until no place could be a step less with the bed within its limit."""
 
 import math
 from collections.abc import Iterable
@@ -11,17 +11,16 @@ from ..survey.rough_floor import RoughFloor
 from ..types import Array
 from .trials import NOISE
 
-_ALONG = np.linspace(0.0, 1.0, 9)[1:-1, None, None]  # of each edge: where the bed is looked at
+_ALONG = np.linspace(0.0, 1.0, 9)[1:-1, None, None]  # of each edge, where the bed is looked at
 _MOST_WEIGHTS = 2_000_000
 _NOTHING = 1e-9  # [-] of a reading: the floor does not hang on it
 
 
 class Holds:
-    """Where a bed must keep its limit over a floor read at places (r, 2) [mm], whatever the line reads there.
+    """Where a bed must keep its limit over a floor read at places (r, 2), whatever the line reads there; all in [mm].
 
-    The floor is a sum of what is read; where four places on one circle leave two, the higher one. limit [mm]: the
-    least depth, for a way of 1, or the most, for one of -1; before (r,) [mm]: what the line read before the work.
-    gap: between the bed and the floor as it was.
+    The floor is a sum of what is read; where four places on one circle leave two, the higher. limit: the least depth if
+    way is 1, the most if -1; before (r,): what the line read before the work; gap: from the floor as it was.
     """
 
     def __init__(self, gap: Gap, limit: float, way: float, places: Array, before: Array) -> None:
@@ -42,7 +41,7 @@ class Holds:
             self.hold(broken[:: 1 + len(broken) * len(before) // _MOST_WEIGHTS])
 
     def hold(self, places: Array, seen: Mesh | None = None) -> None:
-        """Holds the limit at places (k, 2) [mm] too; seen: the triangles with which it was broken."""
+        """Holds the limit at places (k, 2) [mm] too; seen: the triangles it was broken with."""
         meshes = [seen] * len(self._meshes) if seen and self._way > 0 else self._meshes
         self._over = np.concatenate([self._over, self._bed.height(places) - self._limit])
         weights = np.stack([self._weights_in(one, places) for one in meshes], axis=1)
@@ -54,9 +53,9 @@ class Holds:
         return (weights / np.bincount(owner)[:, None])[owner]
 
     def taken_back(self, drops: Array, order: Iterable[int], step: float) -> Array:
-        """What the line reads (r,) [mm] with each place, in turn, as many steps back as the limit leaves it.
+        """What the line reads (r,) [mm] with each place in turn as many steps back as the limit lets it.
 
-        drops (r,) [mm]: after work with which the limit is kept.
+        drops (r,) [mm]: after work that keeps the limit.
         """
         drops, is_moved = drops.copy(), True
         spare = self._way * (self._over + np.tensordot(drops, self._weights, 1)) + NOISE / 2

@@ -1,4 +1,4 @@
-"""How far an even fall is out of depth at least wherever a drain is moved: what each bed that is planned tells."""
+"""How far an even fall is out of depth at least wherever a drain is moved, by what each planned bed tells."""
 
 from collections.abc import Container, Iterator
 from typing import NamedTuple
@@ -25,21 +25,21 @@ _KINDS = (EvenFall, PlaneBed, Planes)  # whose fall is one everywhere
 class _Sign(NamedTuple):
     """What a bed tells of those with the drain elsewhere: they are out [mm] less slope x distance from a place.
 
-    room: where that has to be straight in it.
+    room: where that must be straight in it.
     """
 
     place: Array
     out: float
     slope: float
     room: Shape | None = None
-    way: int = 0  # +1, -1: the place is one of the bed, which is so high at most, at least; 0: the drain's
+    way: int = 0  # +1, -1: a place of the bed, so high at most, at least; 0: the drain's
 
 
 class EvenBounds:
     """What is known of an even fall with a drain elsewhere.
 
-    A place's way to the flange is as long as the straight one at least, and grows by no more than the drain is moved.
-    So it is of planes to channels, square to them. is_open: whether the drains' height is planned.
+    A place's way to the flange is at least the straight one, and grows by no more than the drain is moved; so it is of
+    planes to channels, square to them. is_open: whether the drains' height is planned.
     """
 
     def __init__(self, stands: Standing, *, is_open: bool, is_plane: bool) -> None:
@@ -52,16 +52,16 @@ class EvenBounds:
         shapely.prepare([self._room, self._floor, self._edge, self._bends])
 
     def learn(self, spot: Array, deep: Depth, outs: tuple[float, float]) -> None:
-        """Takes in a bed's depth with the drain at a spot (2,), and by how much it is too thin and too thick [mm]."""
+        """Takes in a bed's depth with the drain at a spot (2,), and how much it is too thin and too thick [mm]."""
         bed = deep.gap.bed
         if isinstance(bed, _KINDS):  # a height that is planned goes along
             self._signs.append(_Sign(spot, max(outs), bed.fall * (1 + self._is_open), self._room))
             self._signs += self._at_worst(bed, deep, outs) if not self._is_open else ()
 
     def learn_stops(self, spot: Array, after: Plan, brings: Container[str], stood: Container[int]) -> None:
-        """Takes in by how much the plan with the drain at a spot (2,) breaks limits of its curb or of other drains.
+        """Takes in how much the plan with the drain at a spot (2,) breaks limits of its curb or other drains.
 
-        stood: the drains that may stand over the bed, as they did before.
+        stood: drains that may stand over the bed, as they did.
         """
         bed = after.bed
         if not isinstance(bed, _KINDS):
@@ -82,7 +82,6 @@ class EvenBounds:
         return over, np.full(len(spots), np.inf)
 
     def _at_worst(self, bed: EvenFall | PlaneBed | Planes, deep: Depth, outs: tuple[float, float]) -> Iterator[_Sign]:
-        """What a bed tells where it is thinnest, and where thickest."""
         number = self._stands.number
         for worst, out, way in ((deep.least, outs[0], 1), (deep.most, outs[1], -1)):
             at = np.array([[worst.x, worst.y]])
@@ -97,7 +96,6 @@ class EvenBounds:
                 yield _Sign(at[0], out + way * (height - head), way * bed.fall, room, way)
 
     def _out_at_least(self, sign: _Sign, spots: Array, slack: Array) -> Array:
-        """How far out a bed is at least with the drain within a slack of places (k,) [mm]."""
         away = self._away(sign, spots)
         out: Array = sign.out - sign.slope * away - abs(sign.slope) * slack
         rows = np.flatnonzero(out > 0)
@@ -106,7 +104,7 @@ class EvenBounds:
         return out
 
     def _away(self, sign: _Sign, spots: Array) -> Array:
-        """How far a sign's place is from the drain at places (k,) [mm]; from its flange, at most or at least."""
+        """How far a sign's place is from the drain at places (k,) [mm]; from its flange at most, or at least."""
         flange, offset = self._stands.flange, sign.place - spots
         if not sign.way:
             return np.asarray(np.hypot(*offset.T))
@@ -117,7 +115,7 @@ class EvenBounds:
         return np.asarray(np.hypot(*offset.T) - flange.half)
 
     def _is_straight(self, place: Array, room: Shape, spots: Array, slack: Array) -> Mask:
-        """Whether no wall is between a place and all within a slack of places (k,), nor a corner round it."""
+        """Whether no wall is between a place and any within a slack of places (k,), nor a corner round it."""
         points, half = shapely.points(spots), self._stands.flange.half
         is_open = ~shapely.dwithin(self._bends, points, slack + np.hypot(*self._stands.flange.halves))
         is_open &= (slack <= half) | ~shapely.dwithin(self._edge, points, slack)

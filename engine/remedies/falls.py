@@ -1,4 +1,4 @@
-"""The fall, or the wall height, at which a depth limit is just kept."""
+"""The fall, or the wall height, that just keeps a depth limit."""
 
 from bisect import bisect_left
 from collections.abc import Iterable
@@ -24,14 +24,14 @@ from .trials import FALL_STEP, NOISE, Trials
 
 _EFFORT = 800.0  # [-] to halve the steps
 _ROUNDED = 0.8  # times the least fall: less the marks do not round up to enough
-_TIMES = 3  # as high as they are, walls are left to be planned
-_MOST_TIMES = 10  # a bed more than so many times as steep is no remedy
+_TIMES = 3  # as high: more is left to be planned
+_MOST_TIMES = 10  # times as steep: more is no remedy
 
 
 def set_fall(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
-    """A bed so steep that it is nowhere too thin, so gentle that it is nowhere too thick, or no open edge too high.
+    """A bed steep enough to be nowhere too thin, gentle enough to be nowhere too thick, or no open edge too high.
 
-    The next step of the fall, or of the walls' height where that is the user's own, that does: more never thins a bed.
+    The next step that does of the fall, or of the user's own wall height: more never thins a bed.
     """
     drains, is_up = trials.plan.drains, finding.rule in ("bed-thin", "bed-below-floor", "curb-high")
     sunk = trials.case.book.find(Figure.SUNK_MOST) if finding.rule == "floor-sunk" else None
@@ -53,20 +53,20 @@ def set_fall(trials: Trials, finding: Finding, *, is_just: bool = False) -> Idea
 
 
 def steeper_to_curb(trials: Trials, finding: Finding) -> Ideas:
-    """A bed so steep that the curb is not too high over the floor beside it, where that brings no stop."""
+    """A bed so steep that the curb is not too high over the floor beside it, if that brings no stop."""
     if trials.case.book.find(Figure.THRESHOLD_MOST):
         yield from _clean(trials, finding, set_fall(trials, finding))
 
 
 def steeper(trials: Trials, finding: Finding, most: float = np.inf) -> Ideas:
-    """The fall raised by as few steps as clear a finding that more fall never brings back, to less than `most`."""
+    """The fall raised by as few steps as clear a finding that no more fall brings back, to less than `most`."""
     yield from _least(trials, finding, [_idea(trials, value, None, is_up=True) for value in _values(trials, 1, most)])
 
 
 def gentler(trials: Trials, finding: Finding) -> Ideas:
-    """A fall over the least, or a height of one's own of level walls, lowered by as few steps as clear a finding.
+    """A fall over the least, or one's own height of level walls, lowered by as few steps as clear a finding.
 
-    Or a fall under the least that the marks of level walls round up to enough.
+    Or a fall under the least that marks round up to enough.
     """
     least = 0.0 if _own(trials) else most_wanted(trials.case)[1].value
     values = [value for value in _values(trials, -1) if value >= _ROUNDED * least]
@@ -80,7 +80,7 @@ def gentler(trials: Trials, finding: Finding) -> Ideas:
 
 
 def with_finer_marks(trials: Trials, _: Finding) -> Ideas:
-    """Marks so fine that level walls, rounded up to them, stand no higher than a limit allows: as coarse as does."""
+    """Marks just so fine that level walls, rounded up to them, are no higher than a limit allows."""
     bed = trials.job.bed
     for step in finer_marks(trials.job) if bed.shape is BedShape.LEVEL_WALLS and bed.wall_height is None else ():
         marks = trials.text(step)
@@ -89,10 +89,7 @@ def with_finer_marks(trials: Trials, _: Finding) -> Ideas:
 
 
 def lower_walls(trials: Trials, finding: Finding) -> Ideas:
-    """Level walls to several drains set lower by as few marks as make the part that is too steep gentle enough.
-
-    Where that leaves enough fall everywhere.
-    """
+    """Level walls to several drains lowered by as few marks as make a steep part gentle, if all have enough fall."""
     bed, step = trials.plan.bed, mark_step(trials.job)
     if isinstance(bed, PartedWalls) and _own(trials) is None:
         heights = [trials.text(step * i) for i in range(round(bed.wall_height / step) - 1, 0, -1)]
@@ -116,7 +113,7 @@ def _least(trials: Trials, finding: Finding, ideas: list[Idea]) -> list[Idea]:
 
 
 def just_enough(trials: Trials, finding: Finding) -> Ideas:
-    """The least height of the walls that is no too little fall; or a fall under the least, rounded up to the marks."""
+    """The least walls with enough fall; or a fall under the least, rounded up to the marks."""
     own, least = _own(trials), most_wanted(trials.case)[1].value
     for idea in steeper(trials, finding, _TIMES * own if own else least):
         yield idea if own else idea._replace(says=_rounded_up(idea))
@@ -127,7 +124,7 @@ def _rounded_up(idea: Idea) -> str:
 
 
 def _values(trials: Trials, way: int, most: float = np.inf) -> list[float]:
-    """Falls [-], or heights of the walls [mm], on their step, from the job's own up, to less than most, or down."""
+    """Falls [-], or wall heights [mm], on their step, from the job's own up, to less than most, or down."""
     own = _own(trials)
     now, step = (planned_fall(trials.case), FALL_STEP[trials.units]) if own is None else (own, mark_step(trials.job))
     first = round_down(now, step) + step if way > 0 else round_up(now, step) - step

@@ -1,4 +1,4 @@
-"""Which shapes of bed can meet both the least and the most fall in this room, and how true they must be built."""
+"""Which shapes of bed can meet both the least and the most fall in a room, and how true they must be built."""
 
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -28,9 +28,9 @@ _HINDERS = ("plane-blocked", "channel-short", "flange-over-wall", "drain-outside
 class Fit:
     """How a shape of bed fares in this room at the least fall.
 
-    says: how true it must be built to meet both limits, and where the drain then is, or why it cannot; run: its longest
-    [mm]; least_fall, most_fall [-]; too_high, too_low: how far its walls, or else the far end of its longest run, may
-    be off before a limit breaks [mm], None where one does. Of a shape that no bed was found of all figures are None.
+    says: how true it must be built to meet both limits, with the drain where, or why it cannot; run: its longest [mm];
+    least_fall, most_fall [-]; too_high, too_low: how far its walls, or else the far end of its longest run, may be off
+    before a limit breaks [mm], None where one does. All figures are None where no bed was found.
     """
 
     shape: BedShape
@@ -44,7 +44,7 @@ class Fit:
 
 
 def fits(plan: Plan) -> tuple[Fit, ...]:
-    """Each shape planned in this room: with the drain where it is, and with a channel in its stead.
+    """Each shape planned in this room: with the drain as it is, and with a channel in its stead.
 
     Empty before the room and the drain are known, and where the rulebook leaves room enough.
     """
@@ -68,8 +68,6 @@ def _fits(trials: Trials, limits: tuple[Limit, Limit]) -> Iterator[Fit]:
 
 
 class _Way(NamedTuple):
-    """A bed to try: its shape and how that is named, what changes, and that the drain is moved, in words."""
-
     shape: BedShape
     name: str
     change: Change
@@ -114,13 +112,13 @@ def _fit(trials: Trials, way: _Way, limits: tuple[Limit, Limit]) -> Fit | None:
 
 
 def _falls(bed: Bed, by: float) -> tuple[float, float]:
-    """The least and the most fall of a bed with its walls so much higher [mm]: in all lines fall goes with them."""
+    """The least and the most fall with walls so much higher [mm]: in all lines fall goes with them."""
     more = [(part, 1 + by / part.wall_height if by else 1.0) for part in beds_of(bed)]
     return min(part.least_fall * times for part, times in more), max(part.most_fall * times for part, times in more)
 
 
 def _off(bed: Bed, floor: FloorOutline | Needs, limits: tuple[Limit, Limit]) -> tuple[float, float]:
-    """How much higher and lower a bed's walls, or its longest run's far end, may be [mm]; below 0: must not be."""
+    """How much higher and lower walls, or the longest run's far end, may be [mm]; below 0: must not be."""
     least, most = (limit.value for limit in limits)
     if bed.shape is not BedShape.LEVEL_WALLS:
         return (most - bed.most_fall) * bed.longest_run, (bed.least_fall - least) * bed.longest_run
@@ -130,7 +128,7 @@ def _off(bed: Bed, floor: FloorOutline | Needs, limits: tuple[Limit, Limit]) -> 
 
 
 def _marked(trials: Trials, bed: Bed, high: float, low: float) -> tuple[float, str]:
-    """How much higher level walls have to stand than on whole marks [mm], in words: 0 where those or none will do."""
+    """How much higher than on whole marks level walls must be [mm], in words; 0 where those or none will do."""
     noise, units = RELATIVE_NOISE * bed.wall_height, trials.units
     if bed.shape is not BedShape.LEVEL_WALLS or high >= -noise or high + low < -noise:
         return 0.0, ""

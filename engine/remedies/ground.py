@@ -1,4 +1,4 @@
-"""The rough floor ground down, or filled, where the bed is too thin or too thick: as the readings after that work."""
+"""The rough floor ground down, or filled, where the bed is too thin or too thick: the readings after that work."""
 
 from dataclasses import dataclass, field
 from itertools import chain
@@ -25,7 +25,7 @@ from .remedy import Change, Idea, Ideas
 from .sought import ROUND
 from .trials import NOISE, Trials
 
-_MOST_PLACES = 12  # new ones; a floor that needs more is brought a few steps past the limit
+_MOST_PLACES = 12  # new ones; a floor that needs more goes a few steps past the limit
 _MOST_DEEPER = 6  # steps
 _SPARE = 0.3  # of what the limits leave between them
 _EASE = 400.0  # [-] of effort to do with less: enough for how a home floor is read
@@ -43,7 +43,7 @@ _HALVED = np.array([[0, 3, 5], [3, 1, 4], [5, 4, 2], [3, 4, 5]])  # a triangle's
 def grind(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
     """High spots of concrete ground down until the bed has its least depth over them.
 
-    Where the bed is too thick and the drain's height planned, the drain goes down with them.
+    Where the bed is too thick and the drain's height planned, the drain goes down too.
     """
     depth, drains, limits = trials.plan.depth, trials.plan.drains, trials.case.depth_limits
     if not depth or not drains or trials.job.floor.kind is not FloorKind.CONCRETE:
@@ -83,10 +83,10 @@ def _worked(trials: Trials, limit: float, *, is_down: bool) -> Ideas:
 class _Work:
     """The floor as it is worked: what the line then reads [mm] at some of its places, readings first.
 
-    The least work brings the floor to where the bed over it is at the limit [mm], wherever it is out: each reading
-    that is comes to there, and places are added until the triangles between keep to it. other [mm]: the other limit,
-    or what the bed breaks it by as it is; was: where it comes nearest to that, which no work makes better; is_planned:
-    the bed moves with the drain, whose height is planned; is_least: no place could be a step less.
+    The least work brings the floor, wherever it is out, to where the bed is at the limit [mm]: each reading that is out
+    goes there, and places are added until the triangles between keep to it. other [mm]: the other limit, or what the
+    bed breaks it by now; was: where it comes nearest to that, which no work betters; is_planned: the bed moves with the
+    drain, whose height is planned; is_least: no place could be a step less.
     """
 
     trials: Trials
@@ -106,9 +106,9 @@ class _Work:
     _within: float = 0.0  # [mm] that the bed can move to the limit
 
     def is_solved(self) -> bool:
-        """Whether the least work that does is found: at a few places more, else a few steps deeper than the limit.
+        """Whether the least work that does is found: at a few places more, else a few steps past the limit.
 
-        Where the bed is steep, and breaks either limit between them, all come a part of the way to the other one.
+        Where a steep bed breaks either limit between them, all come part of the way to the other.
         """
         return self._does_with(0.0) or (self.is_torn and self._does_with(abs(self.limit - self.other) * _SPARE))
 
@@ -136,7 +136,7 @@ class _Work:
         return bool(self.drops and self._worked) and not (self.is_down and self._is_guessed)
 
     def _ease(self) -> None:
-        """Leaves out the places that it does without, and takes back the steps, until none is left; else says so."""
+        """Leaves out places it does without, and takes back steps, until none is left; else says so."""
         count = len(self.trials.plan.readings)
         most, takes = _EASE * self.trials.plan.patience, effort(self.trials.job, self.rough.floor)
         self._tries = int(most / (_TRY + _OF_PLAN * takes)) if takes <= most else 0
@@ -148,9 +148,9 @@ class _Work:
         self.is_least = self._tries > 0
 
     def _take_back(self) -> bool:
-        """Takes back the work by all steps that the bed does without, the deepest place first; whether there were any.
+        """Takes back all steps the bed does without, the deepest place first; whether there were any.
 
-        The bed is held to its limit along the floor's edges, then where that is seen to leave it out.
+        The bed is held to its limit along the floor's edges, then where it is seen to leave it.
         """
         solved, count = self.drops, len(self.trials.plan.readings)
         numbers = [*range(count), *(i for i in solved if i >= count)]
@@ -207,7 +207,7 @@ class _Work:
 
     @property
     def _is_held(self) -> bool:
-        """Whether it counts how near the bed comes to the other limit: it breaks that as it is, or moves to it."""
+        """Whether nearness to the other limit counts: the bed breaks that now, or moves to it."""
         return self.is_planned or self.other == self.was.value
 
     @property
@@ -232,7 +232,7 @@ class _Work:
         ]
 
     def _bring(self, spot: Spot) -> None:
-        """The floor at a place brought to where the least work has it; where it is that already, a step on."""
+        """The floor at a place brought to where the least work has it; if it is there, a step on."""
         at = np.array([spot.x, spot.y])
         hull = shapely.convex_hull(shapely.multipoints(self.places))
         edge = shapely.boundary(hull)
@@ -254,7 +254,7 @@ class _Work:
         self.drops |= dict.fromkeys(near, drop)
 
     def _as_is(self, at: Array, spot: Spot | None = None) -> float:
-        """What the line reads [mm] at a place (1, 2) left as it is, to a hair on the side that helps nothing."""
+        """What the line reads [mm] at a place (1, 2) left as it is, to a hair on the side that gains nothing."""
         drop = float(self._read(at)[0])
         if spot is self.was:
             asked = self.rough.shift - float(self.bed.height(at)[0]) + spot.value
@@ -262,7 +262,7 @@ class _Work:
         return (round_up if self.is_down else round_down)(drop, _HAIR[self.trials.units])
 
     def _wrong(self) -> Spot | None:
-        """The place that is worst out after the work, or where it broke the other limit by more; None for none.
+        """The place that is worst out after the work, or broke the other limit by more; None for none.
 
         Where the drain's height is planned the bed moves to where either limit just holds.
         """
@@ -290,7 +290,7 @@ class _Work:
         return rough_floor(self.rough.floor, places, np.array(list(drops.values()))).raised(self.rough.shift)
 
     def _change(self) -> Change:
-        """The places as readings: own ones by their numbers, new ones after them; then what was read of them."""
+        """The places as readings: own ones by number, new ones after; then what was read of them."""
         job, text, worked = self.trials.job, self.trials.text, {*self._worked}
         count, entries, before = len(job.readings), list[tuple[str, str]](), list[tuple[str, str]]()
         new, as_read = [i for i in self.drops if i >= count], self._as_read()
@@ -363,10 +363,10 @@ class _Work:
 
 
 def _box_where(gap: Gap, limit: float, way: float, fine: float) -> Array:
-    """The sides (2,) [mm] of the box round all places of a floor where the bed breaks its limit [mm].
+    """The sides (2,) of the box round all places of a floor where the bed breaks its limit, all in [mm].
 
-    way: 1.0 for a least depth, -1.0 for a most. None is missed: the floor's triangles are cut into four each while one
-    may be out and would widen the box, until they are no wider than `fine` [mm] or too many.
+    way: 1.0 for a least depth, -1.0 for a most. None is missed: the floor's triangles are cut into four while one may
+    be out and would widen the box, until no wider than `fine` or too many.
     """
     frame, polygon = gap.rough.frame, gap.rough.floor.polygon
     triangles = _triangles(gap)

@@ -17,13 +17,13 @@ from .trials import NOISE, Trials
 from .within import Limited
 from .worked_bed import MOST_TOLD, Work, beside, idea_of, to_nearest, work_at, worked
 
-_NODE, _STATION = 4e-4, 0.01  # [-] of effort for each of a finished bed's to see what it is like after work
+_NODE, _STATION = 4e-4, 0.01  # [-] of effort for each, to see a finished bed after work
 _WET = 1e-6  # [mm]
 _NOTHING = 1e-9  # [-] of a station: a place does not hang on it
 
 
 class LeastMend:
-    """A finished bed, and what the line reads at its places as that comes, step by step, to what it is to read."""
+    """A finished bed, and what the line reads at its places as it comes, by steps, to what it should be."""
 
     def __init__(self, trials: Trials, built: AsBuilt, finding: Finding) -> None:
         self._trials, self.built, self._finding = trials, built, finding
@@ -31,7 +31,7 @@ class LeastMend:
         self._limited = None if finding.rule == "ponding" else Limited(trials, built)
 
     def alone(self) -> Ideas:
-        """The place that alone clears a pond by the fewest steps toward the plan, of such the nearest."""
+        """The place that alone clears a pond by the fewest steps toward the plan, the nearest such."""
         mends = self.around if self._limited is None else []
         drops = [self._toward(one, self._goal(one)) for one in mends]
         for step in range(max(map(len, drops), default=0)):
@@ -42,7 +42,7 @@ class LeastMend:
     def ideas(self, works: Iterable[list[Work]]) -> Ideas:
         """Work of which no place could be left out, or be a step nearer to what was read there.
 
-        By what the finding asks for alone; where that brings a stop, with the work's other places following.
+        By what the finding asks alone; where that brings a stop, the work's other places follow.
         """
         for work in works:
             if self.clears(work):
@@ -61,7 +61,7 @@ class LeastMend:
 
     @cached_property
     def around(self) -> list[Mend]:
-        """The stations, one a place, that the bed hangs on where the pond is and round it, the nearest first."""
+        """The stations, one a place, that the bed hangs on at and round the pond, the nearest first."""
         surface, mesh, (heights, level) = self._surface, self._surface.mesh, self._surface.levels
         at = np.array([self._finding.x, self._finding.y])
         deepest = int(np.hypot(*(mesh.nodes - at).T).argmin())
@@ -81,7 +81,6 @@ class LeastMend:
         return to_nearest(planned, self._step)
 
     def _toward(self, one: Mend, goal: float) -> list[float]:
-        """What the line reads after one step toward a goal, after two, ... there."""
         read, step = self._read(one) / self._step, self._step
         if goal > read * step:
             first, last = math.floor(read + NOISE) + 1, round(goal / step)
@@ -93,7 +92,7 @@ class LeastMend:
         return work_at(self._trials, self.built, one._replace(add=self._read(one) - drop), drop)
 
     def _taken_back(self, work: list[Work], does: Callable[[list[Work]], bool]) -> tuple[list[Work], bool]:
-        """The least of it that does; and whether that is all, or not all could be tried."""
+        """The least of it that does; and whether all could be tried."""
         before: list[Work] = []
         while work != before and not self._trials.is_over:
             before = work
@@ -102,14 +101,14 @@ class LeastMend:
         return work, work == before
 
     def with_fewer(self, work: list[Work]) -> list[Work]:
-        """The work without the places that it does without, so far as the finished bed alone tells."""
+        """The work without the places it does without, as far as the finished bed tells."""
         for one in work:
             rest = [each for each in work if each is not one]
             work = rest if rest and self.clears(rest) else work
         return work
 
     def _with_less(self, work: list[Work], one: Work, does: Callable[[list[Work]], bool]) -> list[Work]:
-        """The least that does at one of the places, the others as they are: a step less first, then by halves."""
+        """The least that does at one place, others as they are: a step less first, then by halves."""
         at = work.index(one)
         if work[1:] and does(rest := [*work[:at], *work[at + 1 :]]):
             return rest
@@ -125,7 +124,7 @@ class LeastMend:
         return best
 
     def clears(self, work: list[Work]) -> bool:
-        """Whether the finding is gone after work, so far as the finished bed alone tells; not when time is up."""
+        """Whether work clears the finding, as far as the finished bed tells; not when time is up."""
         self._trials.left -= _NODE * len(self._surface.mesh.nodes) + _STATION * len(self._surface.stations)
         self._trials.is_spent |= self._trials.is_over
         if self._trials.is_over:
@@ -136,6 +135,6 @@ class LeastMend:
         return not stands(self._finding, self._trials.plan.findings, ponds)
 
     def is_clean(self, work: list[Work]) -> bool:
-        """Whether work, as planned, clears the finding and brings no stop."""
+        """Whether work, planned, clears the finding without a stop."""
         remedy = self._trials.tried(self._finding, idea_of(self._trials, self.built.floor, work))
         return remedy is not None and not remedy.brings

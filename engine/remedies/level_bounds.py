@@ -1,4 +1,4 @@
-"""How steep or out of depth level walls are at least wherever a drain is moved: what each bed that is planned tells."""
+"""How steep or out of depth level walls are at least wherever a drain is moved, by what each planned bed tells."""
 
 from functools import cached_property
 from typing import NamedTuple
@@ -24,23 +24,23 @@ _ALIKE, _AWAY = 1.15, 2.0  # times walls' height; times the fall over how far th
 
 
 class _Worst(NamedTuple):
-    """A place at which level walls have to leave the bed so high at least (way 1), or at most (-1) [mm]."""
+    """A place at which level walls leave the bed so high at least (way 1), or at most (-1) [mm]."""
 
     place: Array
     height: float
     way: int
-    off: float  # the walls [mm], 0 where ridges are as high
+    off: float  # the walls [mm]; 0: ridges are as high
 
     @property
     def known_by(self) -> tuple[float, ...]:
-        """What is the same of those that are alike but for noise."""
+        """What is the same of those alike but for noise."""
         return (self.way, *(round(value / BESIDE) for value in (*self.place.tolist(), self.height)))
 
 
 class LevelBounds:
-    """What is known of level walls with a drain elsewhere: its parting, and by which beds were planned.
+    """What is known of level walls with a drain elsewhere, by its parting and the beds planned.
 
-    is_open: whether the drains' height is planned, so that too thin in one place is as good as too thick in another.
+    is_open: the drains' height is planned, so that too thin here is as good as too thick there.
     """
 
     def __init__(self, own: Parting, number: int, *, is_open: bool) -> None:
@@ -48,13 +48,13 @@ class LevelBounds:
         self._walls = list[tuple[Array, float]]()  # where the only drain stood, and how high walls with valleys then
 
     def learn(self, spot: Array, deep: Depth, outs: tuple[float, float]) -> None:
-        """Takes in a bed's depth, and by how much it is too thin and too thick [mm]."""
+        """Takes in a bed's depth, and how much it is too thin and too thick [mm]."""
         gap = deep.gap
         if not isinstance(gap.bed, LevelWalls | PartedWalls | ValleyWalls):
             return
         if isinstance(gap.bed, ValleyWalls):
             self._walls.append((spot, gap.bed.wall_height))
-        lift = gap.rough.shift if self._is_open else 0.0  # that is another's with another bed
+        lift = gap.rough.shift if self._is_open else 0.0  # another bed's is another
         walls, is_alone = shapely.boundary(self._every.parting.floor.polygon), len(self._every.parting.flanges) == 1
         for worst, out, way in ((deep.least, outs[0], 1), (deep.most, outs[1], -1)):
             if np.isfinite(out) and (self._is_open or out > 0):
@@ -65,7 +65,7 @@ class LevelBounds:
                 self._worst.setdefault(found.known_by, found)
 
     def judged(self, spots: Array, slack: Array) -> tuple[Array, Array]:
-        """By how much the bed breaks a limit at least (k,) [mm] where straight ridges part the floor, and otherwise."""
+        """How far the bed breaks a limit at least (k,) [mm] with straight ridges, and otherwise."""
         own, number = self._every.parting, self._every.number
         over, other = self._every.judged(spots, slack)
         _, is_parted = own.excess(number, spots, slack)
@@ -74,7 +74,7 @@ class LevelBounds:
         over[rows] = self._with_depth(own, spots[rows], slack[rows], own.levels)
         rows = rows[(over[rows] > BESIDE) & may_crowd[rows] & own.levels.any()]
         midway = self._with_depth(own, spots[rows], slack[rows], 0 * own.levels)
-        over[rows] = np.minimum(over[rows], midway)  # where a ridge would run through a flange
+        over[rows] = np.minimum(over[rows], midway)  # where a ridge would meet a flange
         rows = np.flatnonzero((np.minimum(over, other) <= BESIDE) & ~is_parted & bool(self._worst))
         out = self._otherwise(spots[rows], slack[rows])
         over[rows], other[rows] = np.maximum(over[rows], out), np.maximum(other[rows], out)
@@ -83,7 +83,7 @@ class LevelBounds:
     def _otherwise(self, spots: Array, slack: Array) -> Array:
         """How far out of depth a bed is at least wherever its ridges and valleys run (k,) [mm].
 
-        It falls its fall all the way from every place, and from walls to every place that lies off them.
+        It falls its fall all the way from every place, and from walls to every place off them.
         """
         own, by = self._every.parting, np.full((2, len(spots)), -np.inf)
         walls, places = self._highest(spots, slack), own.places(self._every.number, spots)
@@ -99,7 +99,7 @@ class LevelBounds:
         return self._both(by)
 
     def _highest(self, spots: Array, slack: Array) -> Array:
-        """How high walls with valleys stand at most (k,) [mm]: also by those with the only drain elsewhere.
+        """How high walls with valleys stand at most (k,) [mm], also by those with the only drain elsewhere.
 
         By trial on 108,000 pairs of beds with valleys on one floor: neither was higher than 1.11 times the other and
         twice the fall over the way between the drains.
@@ -115,7 +115,7 @@ class LevelBounds:
         return np.asarray(by.sum(axis=0) if self._is_open else by.max(axis=0))
 
     def _with_depth(self, own: Parting, spots: Array, slack: Array, heads: Array) -> Array:
-        """What straight ridges as for heads (d, 1) [mm] are over at least (k,) [mm]: too high, or out of depth."""
+        """How much straight ridges as for heads (d, 1) are at least too high, or out of depth (k,), all in [mm]."""
         number = self._every.number
         runs = own.known_runs(number, spots, slack, heads)
         out = own.judged(runs, own.levels)[0]
@@ -133,16 +133,14 @@ class LevelBounds:
 
 @result
 class Bounds:
-    """Level walls on a floor with one drain at places (k, 2) within slacks (k,) [mm]: at most (way 1), at least (-1).
+    """Level walls on a floor, one drain at places (k, 2) within slacks (k,) [mm]: at most (way 1), at least (-1).
 
-    heads: those that ridges are laid for, levels: the drains' (d, 1 or k) [mm]; far: the parts' longest runs at least
-    (d, k) [mm].
-
-    Valid where straight ridges surely part the floor, and each drain sees its part whole.
+    heads: those that ridges are laid for; levels: the drains' (d, 1 or k); far: the parts' longest runs at least
+    (d, k); all in [mm]. Valid where straight ridges surely part the floor, and each drain sees its part whole.
 
     With u the part of the way from a drain's middle to a wall's or ridge's line at a place, v from its rim, a bed is
-    H u (v - 1) / (v - u) high there. It grows with H, u and v; these change no faster than how far the drain is off.
-    Behind its ridges a drain's bed counts as high as they are: the least of all drains' is the bed.
+    H u (v - 1) / (v - u) high there. It grows with H, u and v, which change no faster than the drain's distance. Behind
+    its ridges a drain's bed counts as high as they are: the least of all drains' is the bed.
     """
 
     parting: Parting
@@ -201,7 +199,6 @@ class Bounds:
 
     @cached_property
     def _walls(self) -> Array:
-        """The height of walls and ridges (k,) [mm]."""
         own = self.parting
         far = self.far
         if self.way > 0:

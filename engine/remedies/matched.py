@@ -10,11 +10,11 @@ from .remedy import Change
 
 _ITEM = re.compile(r"(\w+)\[(\d{1,6})\]")
 _FAR = 1e9  # [mm]
-_CALM = 6  # decimals of distances [mm] that are told apart
+_CALM = 6  # decimals of distances [mm] told apart
 
 
 def as_numbered(found: tuple[Finding, ...], change: Change) -> tuple[Finding, ...]:
-    """The findings of a changed job, drains and readings numbered as before some were left out."""
+    """A changed job's findings, drains and readings numbered as before some were left out."""
     for key, text in reversed(change):
         if not text and (gone := _ITEM.fullmatch(key)):
             found = tuple(_with_one_more(each, gone[1], int(gone[2])) for each in found)
@@ -33,8 +33,8 @@ def _with_one_more(found: Finding, section: str, number: int) -> Finding:
 def stands(finding: Finding, before: Iterable[Finding], after: Iterable[Finding]) -> bool:
     """Whether a finding of the job as it was is still among the changed job's.
 
-    What is about drains is while one about just those is, or one about the whole bed. Others are matched one to one,
-    the nearest first. What is a note at most is not what was a stop or a caution: it goes by another figure.
+    What is about drains stands while one about just those does, or about the whole bed. Others are matched one to one,
+    the nearest first. A note is not what was a stop or a caution: it goes by another figure.
     """
     alike = [[found for found in findings if found.rule == finding.rule] for findings in (before, after)]
     were, are = ([found for found in each if _is_note(found) == _is_note(finding)] for each in alike)
@@ -58,14 +58,14 @@ def _is_note(finding: Finding) -> bool:
 
 
 def is_about(found: Finding, finding: Finding) -> bool:
-    """Whether a finding is about the drains that another of its rule is about, or one of both about the whole bed."""
+    """Whether a finding is about the drains another of its rule is, or one of both about the whole bed."""
     return found.rule == finding.rule and (found.drains == finding.drains or not found.drains or not finding.drains)
 
 
 def apart(found: Finding, other: Finding) -> tuple[float, bool]:
     """How far apart two findings' places are [mm], and whether they are about unlike entries.
 
-    Those with no place are apart while their entries are, and else far from one that has a place.
+    Those with no place are apart while their entries are, and far from one that has a place.
     """
     is_other = found.key != other.key
     if found.x is None or found.y is None or other.x is None or other.y is None:

@@ -1,4 +1,4 @@
-"""What ridges and runs can be at most with a drain anywhere within a slack of a place."""
+"""What ridges and runs can be with a drain anywhere within a slack of a place."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ import numpy as np
 from ..bed.flange import Flange, Flanges
 from ..types import Array
 
-_BESIDE = 1e-6  # [mm] nearer places are taken to be so far apart
+_BESIDE = 1e-6  # [mm] nearer places count as so far apart
 TURN = np.pi / 2  # times the slack over the distance: what a direction can turn by
 _ROUNDS = 3  # of Newton's way to the least run of a flange that is not round
-_FLAT = 0.2  # of the curve of a point's distance: what a run's is taken for at least
+_FLAT = 0.2  # of the curve of a point's distance: a run's at least
 _TINY = 1e-9  # [mm]
 _QUARTER = np.pi / 2
 _WIDEST = 1.5  # [rad] off the square to a line
@@ -21,8 +21,8 @@ _WIDEST = 1.5  # [rad] off the square to a line
 class Ridges(NamedTuple):
     """The ridges across the ways from a drain to others, off (r, k) [mm] from the drain towards those (r, k, 2).
 
-    inner, outer: whatever lies nearer than the one, farther than the other, surely does so of the ridge; least, most:
-    how far off it can be; turn: what the way between the drains can turn by [rad]. Without slack all four are one.
+    inner, outer: what lies nearer than the one, farther than the other, surely does so of the ridge; least, most: how
+    far off it can be; turn: how much the way between the drains can turn [rad]. Without slack all four are one.
     """
 
     towards: Array
@@ -34,10 +34,10 @@ class Ridges(NamedTuple):
 
 
 def moved_ridges(places: Array, flanges: Flanges, extra: Array, free: tuple[int, Array, Array]) -> list[Ridges]:
-    """Each drain's (d) ridges at its places (d, k, 2) to all other ones, as `engine.bed.parts` lays them.
+    """Each drain's (d) ridges at its places (d, k, 2) to all others, as `engine.bed.parts` lays them.
 
-    extra: how much longer the ways to each drain count (d, k or 1) [mm]; free: which one stands within a slack (k,) of
-    its places, and how far the floor lies from there (k,) [mm]. A place p is on the first's side where
+    extra (d, k or 1): how much longer the ways to each drain count; free: which one stands within a slack (k,) of its
+    places, and how far the floor lies from there (k,); all in [mm]. A place p is on the first's side where
     |p - b|2 - |p - a|2 + w >= 0, which moves by no more than 2 reach slack + slack2.
     """
     number, slack, reach = free
@@ -71,7 +71,7 @@ def moved_ridges(places: Array, flanges: Flanges, extra: Array, free: tuple[int,
 
 
 def _counts(flange: Flange, extra: Array, ways: list[Array], slack: Array) -> tuple[Array, Array]:
-    """The least and the most that a drain's rim towards the nearest other one can be, less what it counts longer."""
+    """The least and the most of a drain's rim towards the nearest other, less what it counts longer."""
     if flange.is_round:
         return (flange.half - extra,) * 2
     gaps, towards, turn = ways
@@ -82,12 +82,12 @@ def _counts(flange: Flange, extra: Array, ways: list[Array], slack: Array) -> tu
 
 
 def least_rim(flange: Flange, ways: Array, turn: Array) -> Array:
-    """The least that a flange's rim can be along ways (..., 2) that may turn (...) [rad], (...) [mm]."""
+    """The least of a flange's rim along ways (..., 2) that may turn (...) [rad], (...) [mm]."""
     return np.asarray(np.maximum(flange.rim(ways) - rim_turn(flange) * turn, flange.halves.min()))
 
 
 def rim_turn(flange: Flange) -> float:
-    """By how much a flange's rim changes at most with direction [mm/rad]."""
+    """How much a flange's rim changes at most with direction [mm/rad]."""
     if flange.is_round:
         return 0.0
     return float(np.hypot(*flange.halves) * flange.halves.max() / flange.halves.min())
@@ -116,16 +116,16 @@ def least_runs(flange: Flange, offset: Array, along: Array) -> Array:
 def line_runs(flange: Flange, square: Array, towards: Array, ends: Array | float = _WIDEST) -> Array:
     """The least run (m,) [mm] to lines square off towards a way (m, 2) by (m,) [mm], between two angles (2, m) [rad].
 
-    At an angle t off the square the run is h / cos t, less a / cos (t - b) for the flange's side that the line meets,
-    a off its middle, its square at b. Sought by Newton's way over each side: never less than the least, and more by
-    1e-3 mm at most.
+    At an angle t off the square the run is h / cos t, less a / cos (t - b) for the flange's side that the line meets, a
+    off its middle, its square at b. Newton's way over each side never finds less than the least, and 1e-3 mm more at
+    most.
     """
     if flange.is_round:
         return square - flange.half
     square, (first, last) = np.maximum(square, _TINY), ends if isinstance(ends, np.ndarray) else (-ends, ends)
     local = towards @ flange.frame.T
     angle = np.arctan2(local[:, 1], local[:, 0])[:, None] / _QUARTER
-    near = np.round(angle) + np.arange(-1, 2)  # the side ahead, and those to both hands
+    near = np.round(angle) + np.arange(-1, 2)  # the side ahead, and both beside it
     side, own = (near - angle) * _QUARTER, near.astype(int) % 2
     halves = flange.halves[own]
     wide = np.arctan2(flange.halves[1 - own], halves)

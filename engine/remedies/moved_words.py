@@ -1,4 +1,4 @@
-"""A drain's move in words and as an entry, in the form in which its place is given."""
+"""A drain's move in words and as an entry, in the form of its place."""
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
@@ -24,16 +24,16 @@ from .regions import clear_places
 from .remedy import Change, Idea, Ideas
 from .trials import NOISE, Trials
 
-TRIES = 3  # places on the step that are planned, nearest first
-_BLOCKS = 4_000  # of places that are judged, where some are not known for sure; of many drains, each takes longer
+TRIES = 3  # places planned, nearest first
+_BLOCKS = 4_000  # judged where some are not known for sure; of many drains, each takes longer
 _SIDES = 12
 _PARALLEL = 1e-3
-_MUD = 0.95  # of a step at least: nearly one of mud is one
+_MUD = 0.95  # of a step: nearly one of mud is one
 
 
 @result
 class Standing:
-    """A drain: its number, the floor, its flange, and its place as given; None of a channel, whose ends are."""
+    """A drain: its number, floor, flange, and place as given; None of a channel, which has ends."""
 
     number: int
     floor: FloorOutline
@@ -42,12 +42,12 @@ class Standing:
 
 
 def mud_between(trials: Trials) -> float:
-    """How much mud is left between two flanges at least [mm]: nearly a step, and room for a ridge."""
+    """How much mud stays between two flanges at least [mm]: nearly a step, and room for a ridge."""
     return max(_MUD * trials.step, 2 * CLEAR * (trials.job.bed.shape is BedShape.LEVEL_WALLS))
 
 
 def standing(trials: Trials, number: int) -> Standing | None:
-    """A drain as it stands; None where its flange or the floor is not known."""
+    """A drain as it stands; None while its flange or the floor is unknown."""
     floor, flanges = trials.plan.outline, trials.flanges
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or number >= len(flanges):
         return None
@@ -55,14 +55,14 @@ def standing(trials: Trials, number: int) -> Standing | None:
 
 
 def drain_name(trials: Trials, number: int) -> str:
-    """What a drain is called."""
+    """A drain's name."""
     if len(trials.job.drains) > 1:
         return phrase("drain {number}", number=number + 1)
     return phrase("the drain" if trials.job.drains[number].at else "the channel")
 
 
 def as_ends(trials: Trials, number: int, places: "Iterable[Array | None]") -> Change:
-    """A channel's ends as entries, but one that stays [mm]."""
+    """A channel's ends [mm] that move, as entries."""
     ends = zip(("from", "to"), places, strict=True)
     return tuple(
         (f"drains[{number}].{end}", "x {}, y {}".format(*(_told(trials, value) for value in place.tolist())))
@@ -72,7 +72,6 @@ def as_ends(trials: Trials, number: int, places: "Iterable[Array | None]") -> Ch
 
 
 def _told(trials: Trials, value: float) -> str:
-    """A length [mm] as it is where the job file's words tell it so, else on the step."""
     text = trials.text(value)
     is_told = abs(parse(text, Dimension.LENGTH, trials.units) - value) < NOISE
     return text if is_told else trials.nearest(value)
@@ -80,8 +79,6 @@ def _told(trials: Trials, value: float) -> str:
 
 @result
 class _Form:
-    """A place by two lengths, in words as typed and as said."""
-
     lattice: Lattice
     typed: str
     says: Callable[[str, str], str]
@@ -89,9 +86,9 @@ class _Form:
 
 @result
 class Moves:
-    """A drain's nearest places that will do, on the step, in a form in which they can be given.
+    """A drain's nearest places on the step that will do, in its form.
 
-    region, judge: where places may lie, and what limit they keep; learn: takes in the bed at a place (2,).
+    region, judge: where places may lie, what limit they keep; learn: takes in the bed at a place (2,).
     """
 
     standing: Standing
@@ -102,11 +99,11 @@ class Moves:
     learn: Callable[[Array, Depth], None] = lambda *_: None
 
     def ideas(self, trials: Trials, why: str) -> Ideas:
-        """The moves in words, the shortest first; and why they serve."""
+        """The moves in words, shortest first, and why they serve."""
         return (self.idea(trials, pair, why) for pair in self.found.pairs)
 
     def idea(self, trials: Trials, pair: Array, why: str) -> Idea:
-        """The move to a place in words; figure: how far it is [mm]."""
+        """The move to a place in words; figure: its length [mm]."""
         number, far = self.standing.number, float(self.far(pair[None])[0])
         by, name = trials.text(round_up(far, trials.step)), drain_name(trials, number)
         if self.standing.place is None:
@@ -120,18 +117,18 @@ class Moves:
         return Idea(says, change, far)
 
     def far(self, pairs: Array) -> Array:
-        """How far places are from where the drain stands (k,) [mm]."""
+        """How far places are from the drain (k,) [mm]."""
         return self.form.lattice.far(pairs, self.standing.flange.centre)
 
     def that_may_do(self, pairs: Array) -> Array:
-        """Those places that lie in the region and may keep the limit."""
+        """Those that lie in the region and may keep the limit."""
         pairs = pairs[self.form.lattice.is_in(pairs, self.region)]
         over = np.minimum(*self.judge(self.form.lattice.spots(pairs), np.zeros(len(pairs))))
         return pairs[over <= BESIDE]
 
 
 def clear_on_floor(trials: Trials, stands: Standing, others: tuple[Shape, ...] = ()) -> Shape:
-    """The places at which a drain's flange stands clear of walls and other drains'; a channel may touch walls."""
+    """Where a drain's flange is clear of walls and other drains'; a channel may touch walls."""
     if stands.place is not None or trials.job.bed.shape is BedShape.LEVEL_WALLS:
         return clear_places(stands.floor, stands.flange, others)
     taken = tuple(shapely.buffer(other, mud_between(trials)) for other in others)
@@ -139,12 +136,12 @@ def clear_on_floor(trials: Trials, stands: Standing, others: tuple[Shape, ...] =
 
 
 def many_sides(floor: FloorOutline) -> float:
-    """How many times as long as in a plain room it takes to judge a place by bounds: a curved wall has many sides."""
+    """How many times longer than in a plain room bounds take to judge a place: a curved wall has many sides."""
     return max(1.0, len(floor.ring) / _SIDES)
 
 
 class Share(NamedTuple):
-    """How far a move may be [mm], what share of the blocks may be judged at least [-]; before: with a milder limit."""
+    """How far a move may be [mm], the least share of the blocks to judge [-]; before: with a milder limit."""
 
     within: float = np.inf
     blocks: float = 0.0
@@ -155,7 +152,7 @@ _ALL = Share()
 
 
 def moves(trials: Trials, stands: Standing, region: Shape, judge: Judge, share: Share = _ALL) -> Moves:
-    """A drain's shortest moves to places on the step in a region that break no limit: see `nearest`."""
+    """A drain's shortest moves on the step in a region that break no limit: see `nearest`."""
 
     def judged(spots: Array, slack: Array) -> tuple[Array, Array]:
         trials.go_on()
@@ -168,7 +165,7 @@ def moves(trials: Trials, stands: Standing, region: Shape, judge: Judge, share: 
 
 
 def shown(trials: Trials, why: str, clear: float, apart: float) -> str:
-    """Why a move serves, and of places how far apart none nearer will do [mm]; where that is 0, how near none will."""
+    """Why a move serves, and of places how far apart [mm] none nearer will do; if 0, how near none will."""
     if apart > trials.step:
         return phrase("{why}; of places {apart} apart none nearer will do", why=why, apart=trials.text(apart))
     if apart:
@@ -188,7 +185,7 @@ def _along(wall: str, along: str, off: str) -> str:
 
 
 def _form(stands: Standing, region: Shape, step: float) -> _Form:
-    """The drain's own form of a place, where all places of a region can be told so; else by coordinates."""
+    """The drain's own form of a place if all places of a region can be told so; else coordinates."""
     floor, most = stands.floor, np.inf
     form = point = _Form(Lattice(np.zeros(2), np.eye(2), step), "x {}, y {}", "x {}, y {}".format)
     match stands.place:

@@ -1,4 +1,4 @@
-"""The nearest place that will do, of all places on the step: found and proved by cutting up blocks of them."""
+"""The nearest place on the step that will do, found and proved by cutting up blocks of them."""
 
 from collections.abc import Callable
 from typing import NamedTuple, TypeAlias
@@ -13,13 +13,13 @@ from ..types import Array, Mask, Shape
 _BLOCKS = 8  # across the region at first
 _PARTS = 4  # that each is cut into each way
 _WITHIN = np.stack(np.meshgrid(np.arange(_PARTS), np.arange(_PARTS)), axis=-1).reshape(-1, 2)
-_MOST, _MOST_SURE = 400, 800  # that are cut at once, where some are not known for sure and else; farther ones are left
+_MOST, _MOST_SURE = 400, 800  # cut at once, where some are not known for sure, and else; farther ones are left
 BESIDE = 1e-6  # [mm]
-_LARGE = 256  # pairs each way: of a block all are asked at once
-_COARSE = 16  # steps: blocks at whose middle only what is not known for sure may do are not cut further
+_LARGE = 256  # pairs each way, all asked at once
+_COARSE = 16  # steps: no further are blocks cut at whose middle only what is not known for sure may do
 _CALM = 6  # decimals that are told apart
 
-# For places (k, 2) and slacks (k,) [mm]: what is over the limit at best, and what may be in ways not known for sure.
+# For places (k, 2) and slacks (k,) [mm]: what is over the limit at best, and what may be in ways not known.
 Judge = Callable[[Array, Array], tuple[Array, Array]]
 
 
@@ -29,42 +29,42 @@ def anywhere(spots: Array, _: Array) -> tuple[Array, Array]:
 
 
 def unknown(spots: Array, _: Array) -> tuple[Array, Array]:
-    """No limit that any formula tells."""
+    """A limit that no formula tells."""
     return np.full(len(spots), np.inf), np.full(len(spots), -np.inf)
 
 
 @result
 class Lattice:
-    """The places origin + step * axes @ (a, b) for whole a and b, [mm]."""
+    """The places origin + step * axes @ (a, b) [mm], spots (k, 2), of whole pairs (k, 2)."""
 
     origin: Array
     axes: Array
     step: float
 
     def spots(self, pairs: Array) -> Array:
-        """The places (k, 2) of pairs (k, 2)."""
+        """The places of pairs."""
         return self.origin + self.step * pairs @ self.axes.T
 
     def pairs(self, spots: Array) -> Array:
-        """The pairs (k, 2) whose places are nearest to places (k, 2)."""
+        """The pairs nearest to places."""
         return np.round(np.linalg.solve(self.axes, (spots - self.origin).T).T / self.step)
 
     def box(self, low: Array, high: Array) -> tuple[Array, Array]:
-        """The least and the most pair (2,), whole, of all places in a box [mm]."""
+        """The least and the most pair (2,) in a box [mm]."""
         corners = np.array([low, [high[0], low[1]], high, [low[0], high[1]]]) - self.origin
         pairs = np.linalg.solve(self.axes, corners.T) / self.step
         return np.floor(pairs.min(axis=1)), np.ceil(pairs.max(axis=1))
 
     def far(self, pairs: Array, home: Array) -> Array:
-        """How far pairs (k, 2) lie from a place (k,), to what is told apart [mm]."""
+        """How far pairs lie from a place [mm], rounded to what is told apart."""
         return np.asarray(np.round(np.hypot(*(self.spots(pairs) - home).T), _CALM))
 
     def is_in(self, pairs: Array, region: Shape) -> Mask:
-        """Whether pairs (k, 2) lie in a region (k,)."""
+        """Whether pairs lie in a region."""
         return np.asarray(shapely.dwithin(region, shapely.points(self.spots(pairs)), BESIDE))
 
     def radius(self, size: int) -> float:
-        """How far a corner of a block of so many pairs each way lies from its middle [mm]."""
+        """How far a block of so many pairs each way reaches from its middle [mm]."""
         diagonals = self.axes @ np.array([[1.0, 1.0], [1.0, -1.0]])
         return self.step * (size - 1) / 2 * float(np.hypot(*diagonals).max())
 
@@ -73,7 +73,7 @@ Blocks: TypeAlias = tuple[Array, int]  # their first pairs (k, 2), of so many pa
 
 
 def blocks_within(lattice: Lattice, left: Blocks, home: Array, disc: tuple[float, float]) -> Blocks:
-    """Blocks, large ones cut up, of which a place may be as far from a place (2,) as a disc reaches, from, to [mm]."""
+    """Blocks, large ones cut up, of which a place may lie in a ring round a place (2,), from, to [mm]."""
     blocks, size = left
     while size > _LARGE:
         size //= _PARTS
@@ -83,7 +83,7 @@ def blocks_within(lattice: Lattice, left: Blocks, home: Array, disc: tuple[float
 
 
 def apart_in(left: Blocks, every: int) -> Array:
-    """The pairs (n, 2) of blocks that are multiples of a number."""
+    """The pairs (n, 2) of blocks that are multiples of `every`."""
     blocks, size = left
     first = np.ceil(blocks / every) * every
     steps = every * np.arange(-(-size // every))
@@ -92,10 +92,10 @@ def apart_in(left: Blocks, every: int) -> Array:
 
 
 class Nearest(NamedTuple):
-    """The nearest pairs (n, 2) that will do, the nearest first, how far they are (n,), and how near none is [mm].
+    """The nearest pairs (n, 2) that will do, in order, how far they are (n,), and how near none is [mm].
 
-    rest: blocks in which others may, where that is not known for sure, the nearest so near [mm]; ahead: in which others
-    will, farther ones. Elsewhere none does.
+    rest: blocks where others may, not known for sure, the nearest so near [mm]; ahead: farther ones where others will.
+    Elsewhere none does.
     """
 
     pairs: Array
@@ -112,10 +112,7 @@ class Nearest(NamedTuple):
 
 
 class Look(NamedTuple):
-    """From where (2,), how far at most [mm], for how many places, at how many blocks where some are not known for sure.
-
-    before: what was found with a milder limit.
-    """
+    """Where from (2,), how far at most [mm], how many places, blocks not known for sure; before: by a milder limit."""
 
     home: Array
     within: float
@@ -127,9 +124,8 @@ class Look(NamedTuple):
 def nearest(lattice: Lattice, region: Shape, judge: Judge, look: Look) -> Nearest:
     """The nearest places of a lattice in a region that break no limit.
 
-    Blocks of places are cut up while one of theirs may do and lie nearer than what is found: so none that is passed
-    over does. Blocks in which only something that is not known for sure may do are left, and of too many the farther
-    ones; clear ends there.
+    Blocks are cut up while one of their places may do and be nearer than what is found: so none that is passed over
+    does. Blocks where only what is not known for sure may do are left, and of too many the farther; clear ends there.
     """
     search = _Search(lattice, region, judge, look)
     search.go_on_from(look.before)
@@ -149,7 +145,7 @@ class _Search:
         if before is not None:
             self._rest, self._clear = list(before.rest), before.rest_from
         while left := [each for each in left if len(each[0])]:
-            size = min(each[1] for each in left)  # what lies near what was found is cut up
+            size = min(each[1] for each in left)  # what lies near what was found
             blocks = np.concatenate([each[0] for each in left if each[1] == size])
             left = [each for each in left if each[1] != size] + [self._cut(blocks, size)]
 
@@ -161,7 +157,6 @@ class _Search:
         return grid(low, high + 1, size), size
 
     def _cut(self, blocks: Array, size: int) -> Blocks:
-        """The parts of the blocks in which a nearer place may still be, and their size."""
         radius = self._lattice.radius(size)
         spots = self._lattice.spots(blocks + (size - 1) / 2)
         near = self._far(blocks + (size - 1) / 2) - radius

@@ -16,12 +16,12 @@ from ..types import Array
 from .remedy import Idea, Ideas
 from .trials import Trials
 
-_MOST_TRIED = 6  # measurements, the one that fits worst first
+_MOST_TRIED = 6  # measurements, the worst first
 _ANGLE_STEP = 0.5  # [deg] as near as a turn is measured on site (common practice, no source)
 
 
 def correct_length(trials: Trials, _: Finding) -> Ideas:
-    """The measurement that fits worst replaced by what all the others make it."""
+    """The measurement that fits worst, as the others make it."""
     floor = trials.plan.outline
     if not floor or not floor.residuals:
         return
@@ -45,7 +45,7 @@ def correct_length(trials: Trials, _: Finding) -> Ideas:
 
 
 def _length_key(entry: Outline, number: int, floor: FloorOutline) -> str:
-    """The entry of a measured length; "" where it is none of its own, as two sides of a rectangle are one."""
+    """The entry of a measured length; "" without one of its own: two sides of a rectangle share one."""
     tapes = len(floor.residuals) - len(entry.tape)
     if number >= tapes:
         return f"outline.tape[{number - tapes}].length"
@@ -55,7 +55,7 @@ def _length_key(entry: Outline, number: int, floor: FloorOutline) -> str:
 
 
 def close_walk(trials: Trials, _: Finding) -> Ideas:
-    """One wall's length, or one turn, with which a walk round closes; the one that closes it best first."""
+    """One wall's length, or one turn, that closes a walk, the best first."""
     walls = trials.job.outline.walls
     if not trials.plan.outline or walls is None or trials.plan.outline.residuals:
         return
@@ -110,7 +110,7 @@ def _turns(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tupl
             left = abs(float(np.hypot(*reached)) - float(np.hypot(*wanted)))
             yield left, _turn(trials, walk, (i, names[i]), right)
     if (together := turned(trials.job.outline)) is not None:
-        total, whole = together  # the last turn is what all the others leave of once round
+        total, whole = together  # the last turn is what the others leave of once round
         last = len(walk.turns) - 1
         yield (float(np.hypot(*end)), _turn(trials, walk, (last, names[last]), float(walk.turns[last]) + whole - total))
 

@@ -1,4 +1,4 @@
-"""How steep the parts of a floor become where one of its drains is moved, with level walls."""
+"""How steep a floor's parts become where one of its drains is moved, with level walls."""
 
 from __future__ import annotations
 
@@ -22,11 +22,11 @@ from ..types import Array, Mask
 from .moved_ridges import Ridges, least_runs, line_runs, moved_ridges, rim_turn
 
 ALLOWED = 1 + 1e-9  # times the most fall
-_EXACT = 2  # drains, between which ridges stand as far from both flanges whichever way they are reckoned
-_FACET = 2e-3  # of a flange's half size: its outline is drawn with corners that lie so much within
-_SHORT, _HIGH = 1e-6, 1e9  # [mm] a piece of wall no longer is none; no walls are so high
+_EXACT = 2  # drains: their ridge is as far from both flanges whichever way it is reckoned
+_FACET = 2e-3  # of a flange's half size: the corners of its outline lie so much within
+_SHORT, _HIGH = 1e-6, 1e9  # [mm] no piece of wall is so short; no walls are so high
 _IN_CELL = 1e-6  # [mm]
-_BESIDE = 1e-3  # [mm] shorter sides are none
+_BESIDE = 1e-3  # [mm] no side is so short
 _MOST = 2.5e6  # ridges and walls of drains at places: 1.5 s
 _CALL = 100  # places that each call takes as long as
 
@@ -35,19 +35,18 @@ Runs: TypeAlias = tuple[Array, Array, Mask, Mask, Mask]
 
 
 class Known(dict[tuple[object, ...], Runs]):
-    """What was reckoned of parts already; left: how much more may be."""
+    """What was reckoned of parts; left: how much more may be."""
 
     left = _MOST
 
 
 @result
 class Parting:
-    """A floor with its drains, and what level walls on it are held to.
+    """A floor with its drains, and what level walls on it are held to; lengths in [mm], for d drains and k places.
 
-    heads [mm]: how much higher than the first each drain stands; fall [-]; most: that of each drain's part at most [-];
-    height: what the walls stand at for the least that they may (k,) -> (k,) [mm]; square: whether falls are judged
-    square to each wall's line; least: the fall that each part, or all, have to keep [-]; known: what was
-    reckoned of the same floor and drains.
+    heads: how much higher than the first each drain stands; fall [-]; most: that of each drain's part at most [-];
+    height: what walls stand at for the least that they may (k,) -> (k,); square: falls are judged square to each wall's
+    line; least: the fall that each part, or all, must keep [-]; known: what was reckoned of the same floor and drains.
     """
 
     floor: FloorOutline
@@ -61,18 +60,18 @@ class Parting:
     known: Known = field(default_factory=Known)
 
     def excess(self, number: int, centres: Array, slack: Array | float = 0.0) -> tuple[Array, Mask]:
-        """By how much the walls stand too high for the most fall where a drain is moved to places (k, 2), (k,) [mm].
+        """How much too high the walls stand for the most fall (k,), with a drain moved to places (k, 2).
 
-        0 or less is allowed; with a slack (k,) [mm] no place so near has less. Infinite where ridges square across the
-        ways between drains surely do not part the floor so that each sees its part whole; and whether they surely do.
+        0 or less is allowed; with a slack (k,) no place so near has less. Infinite where ridges square across the ways
+        between drains surely do not part the floor so that each sees its part whole; and whether they surely do.
 
         A part is seen whole exactly where every piece of wall in the drain's cell, which is convex, is turned to it: a
-        line of sight that leaves the floor comes back through one that is turned away.
+        line of sight that leaves the floor comes back through one turned away.
         """
         return self._excess(number, centres, np.zeros(len(centres)) + slack, self.levels)
 
     def raised(self, number: int, ups: Array) -> tuple[Array, Mask]:
-        """The same where the drains stay, and one is set higher (k,) [mm]."""
+        """The same with one drain set higher (k,), and none moved."""
         return self._excess(*self.with_raised(number, ups))
 
     def with_raised(self, number: int, ups: Array) -> tuple[int, Array, Array, Array]:
@@ -85,7 +84,7 @@ class Parting:
     def _excess(self, number: int, centres: Array, slack: Array, heads: Array) -> tuple[Array, Mask]:
         over, is_parted, may_crowd = self.judged(self.known_runs(number, centres, slack, heads), heads)
         rows = np.flatnonzero(may_crowd & (over > 0))
-        if heads.any() and len(rows):  # where a ridge would run through a flange, ridges run midway
+        if heads.any() and len(rows):  # ridges that would meet a flange run midway
             midway = self.known_runs(number, centres[rows], slack[rows], 0 * self.levels)
             own = heads if heads.shape[1] == 1 else heads[:, rows]
             by, is_sure, _ = self.judged(midway, own)
@@ -95,7 +94,7 @@ class Parting:
         return over, is_parted
 
     def known_runs(self, number: int, centres: Array, slack: Array, heads: Array) -> Runs:
-        """What is known of all `parts`: as soon as no more may be reckoned, nothing."""
+        """What is known of all `parts`; nothing once no more may be reckoned."""
         key, count = (number, *(each.tobytes() for each in (centres, slack, heads))), len(self.flanges)
         if key not in self.known:
             self.known.left -= self.takes(len(centres))
@@ -111,12 +110,12 @@ class Parting:
 
     @cached_property
     def _is_plain(self) -> bool:
-        """Whether ridges run square across the ways between drains or nowhere."""
+        """Whether ridges run square across the ways between drains, or nowhere."""
         is_round = all(flange.is_round for flange in self.flanges)
         return self.floor.is_convex and is_round and len(self.flanges) <= _EXACT
 
     def takes(self, places: int) -> int:
-        """How many ridges and walls of drains are reckoned at so many places."""
+        """How many ridges and walls of drains so many places take."""
         count = len(self.flanges)
         return (_CALL + places) * count * (count + len(self.along))
 
@@ -127,12 +126,12 @@ class Parting:
         return far, near, reduce(np.logical_or, blind), is_seen & (~may_crowd | self._is_plain), may_crowd
 
     def judged(self, runs: Runs, heads: Array | None = None) -> tuple[Array, Mask, Mask]:
-        """The excess (k,) [mm], and the last two."""
+        """The excess (k,), and the last two."""
         far, near, is_blind, is_parted, may_crowd = runs
         return np.where(is_blind, np.inf, self.over(far, near, heads)), is_parted, may_crowd
 
     def over(self, far: Array, near: Array, heads: Array | None = None) -> Array:
-        """The excess (k,) [mm] by each part's longest and shortest run, and how high its drain stands (d, k) [mm]."""
+        """The excess (k,) by each part's longest and shortest run, and how high its drain stands (d, k)."""
         heads = self.levels if heads is None else heads
         needs = (heads + self.fall * far).max(axis=0)
         over = self.height(needs) - heads - np.array(self.most)[:, None] * near * ALLOWED
@@ -140,14 +139,14 @@ class Parting:
         return np.asarray(np.maximum(over.max(axis=0), np.maximum(low, self.too_flat(needs, heads))))
 
     def too_flat_at(self, far: Array) -> Array:
-        """By how much some part lies too flat (k,) [mm] where the parts' longest runs are just those (d, k) [mm]."""
+        """How much too flat some part lies (k,) where the parts' longest runs are just those (d, k)."""
         asked = (self.levels + np.array(self.least)[:, None] * far).max(axis=0) / ALLOWED
         return np.asarray(asked - self.height((self.levels + self.fall * far).max(axis=0)))
 
     def too_flat(self, needs: Array, heads: Array) -> Array:
-        """By how much some part lies too flat at least (k,) [mm] where walls need such heights, with drains so high.
+        """How much too flat some part lies at least (k,) where walls need such heights, with drains so high.
 
-        The part with the longest run falls no more than the planned fall but for what the walls' height is rounded up.
+        The part with the longest run falls no more than planned, but for what the walls' height is rounded up.
         """
         longest, (rounded, most) = (needs - heads.max(axis=0)) / self.fall, self.height(np.array([_SHORT, _HIGH]))
         walls = np.minimum(self.fall * longest + rounded, most - heads.min(axis=0))
@@ -155,11 +154,11 @@ class Parting:
 
     @cached_property
     def levels(self) -> Array:
-        """The heads (d, 1) [mm]."""
+        """The heads (d, 1)."""
         return np.array(self.heads)[:, None]
 
     def parts(self, number: int, centres: Array, slack: Array, heads: Array | None = None) -> list[Part]:
-        """The drains' parts with one within a slack (k,) [mm] of places (k, 2), ridges as for heads (d, k) [mm]."""
+        """The drains' parts with one within a slack (k,) of places (k, 2), ridges as for heads (d, k)."""
         places, ridges = self.places(number, centres), self.ridges(number, centres, slack, heads)
         return [
             self._part(flange, places[i], ridges[i], (slack * (i == number), slack))
@@ -167,13 +166,13 @@ class Parting:
         ]
 
     def ridges(self, number: int, centres: Array, slack: Array, heads: Array | None = None) -> list[Ridges]:
-        """Each drain's ridges to all other ones."""
+        """Each drain's ridges to all others."""
         reach = np.sqrt(((centres[:, None] - self.edges.starts) ** 2).sum(axis=2).max(axis=1))
         extra = (self.levels if heads is None else heads) / self.fall
         return moved_ridges(self.places(number, centres), self.flanges, extra, (number, slack, reach))
 
     def places(self, number: int, centres: Array) -> Array:
-        """The drains' places (d, k, 2) with one at places (k, 2)."""
+        """All drains' places (d, k, 2) with one at places (k, 2)."""
         places = np.array([np.broadcast_to(flange.centre, centres.shape) for flange in self.flanges])
         places[number] = centres
         return places
@@ -185,7 +184,7 @@ class Parting:
 
     @cached_property
     def along(self) -> Array:
-        """From each edge's start to its end (e, 2) [mm]."""
+        """Each edge from start to end (e, 2)."""
         return self.edges.ends - self.edges.starts
 
     @cached_property
@@ -193,7 +192,6 @@ class Parting:
         return np.asarray(np.hypot(*self.along.T))
 
     def _part(self, flange: Flange, place: Array, ridges: Ridges, slacks: tuple[Array, Array]) -> Part:
-        """What is known of a drain's part, with the drain within a slack (k,) [mm] of places (k, 2)."""
         slack, loose = slacks
         off = place @ self.edges.inward.T - self.edges.offset
         offset = self.edges.starts - place[:, None]
@@ -208,7 +206,7 @@ class Parting:
         lean = slack * leaning(flange)
         spare = (ridges.least - _support(flange, ridges, 1)).min(axis=0, initial=np.inf)
         most_spare = (ridges.most - _support(flange, ridges, -1)).min(axis=0, initial=np.inf)
-        clear = CLEAR * (len(self.flanges) > 1)  # one drain may stand as near to walls as its flange lets it
+        clear = CLEAR * (len(self.flanges) > 1)  # one drain may stand as near to walls as its flange does
         least = clear - _FACET * flange.halves.max()
         return Part(
             far=np.maximum(far - lean, 0.0),
@@ -233,7 +231,7 @@ class Parting:
         return corners, own, held, ends
 
     def farthest(self, flange: Flange, place: Array, ridges: Ridges, slack: Array) -> Array:
-        """The longest run (k,) [mm] of a drain's part at most."""
+        """The longest run (k,) of a drain's part at most."""
         corners, own, held, _ = self._corners(place, ridges._replace(inner=ridges.outer))
         if self.square:
             off = place @ self.edges.inward.T - self.edges.offset - flange.rim(-self.edges.inward)
@@ -242,14 +240,14 @@ class Parting:
         return np.asarray(np.where(own, flange.runs_off(corners), 0.0).max(axis=1) + slack * leaning(flange))
 
     def _is_seen(self, offset: Array, off: Array, ridges: Ridges) -> Mask:
-        """Whether no wall in a part, however far off its ridges, can be turned away (k,); off (k, e) [mm]."""
+        """Whether no wall in a part, however far off its ridges, can be turned away (k,); off (k, e)."""
         if self.floor.is_convex:
             return np.ones(len(off), dtype=bool)
         low, high = _clipped(offset, self.along, (0.0, 1.0), ridges, ridges.outer)
         return np.logical_not((((high - low) * self._lengths > _SHORT) & (off < EDGE_ON)).any(axis=1))
 
     def _crossings(self, place: Array, ridges: Ridges) -> tuple[Array, Mask]:
-        """Where ridges of a cell meet, off its drain (k, n, 2) [mm], and which are there, on the floor (k, n)."""
+        """Where ridges of a cell meet, off its drain (k, n, 2), and which are there, on the floor (k, n)."""
         towards = np.moveaxis(ridges.towards, 0, 1)
         start, along = np.moveaxis(ridges.inner, 0, 1)[..., None] * towards, towards[..., ::-1] * [-1.0, 1.0]
         low, high = _clipped(start, along, (-np.inf, np.inf), ridges, ridges.inner)
@@ -262,7 +260,7 @@ class Parting:
     def _sides(self, place: Array, ridges: Ridges, ends: list[Array], held: Mask) -> Mask:
         """Which ridges are sides of a part (r, k): beside where they meet a wall or each other they run over the floor.
 
-        ends: of the walls' pieces, off the drain (k, e, 2) [mm]; held: which are there, without slack (k, e).
+        ends: of the walls' pieces, off the drain (k, e, 2); held: which are there (k, e), without slack.
         """
         along = ridges.towards[..., ::-1] * [-1.0, 1.0]
         start = ridges.inner[..., None] * ridges.towards
@@ -280,9 +278,9 @@ class Parting:
         return np.asarray(there.any(axis=2))
 
     def _square_runs(self, flange: Flange, off: Array, held: Mask, cell: tuple[Ridges, Mask]) -> tuple[Array, Array]:
-        """The longest and the shortest run (k,) [mm] square to the lines of a part's walls and ridges.
+        """The longest and the shortest run (k,) square to the lines of a part's walls and ridges.
 
-        cell: the ridges, and which of them are sides of it (r, k).
+        cell: the ridges, and which are sides of it (r, k).
         """
         ridges, is_side = cell
         runs = np.maximum(off - flange.rim(-self.edges.inward), LEAST_RUN)
@@ -296,10 +294,10 @@ class Parting:
 
 
 class Part(NamedTuple):
-    """A drain's part, for places (k,): longest run at least, shortest at most, and how far its corners lie [mm].
+    """A drain's part, for places (k,): longest run at least, shortest at most, how far its corners lie [mm].
 
-    is_blind: surely not seen whole, or no room for the flange; is_seen: surely seen; may_crowd: a ridge may come
-    too near the flange.
+    is_blind: surely not seen whole, or no room for the flange; is_seen: surely seen; may_crowd: a ridge may come too
+    near the flange.
     """
 
     far: Array
@@ -311,7 +309,7 @@ class Part(NamedTuple):
 
 
 def _clipped(start: Array, along: Array, ends: tuple[float, float], cell: Ridges, foot: Array) -> tuple[Array, Array]:
-    """From which to which part of each line lies in a cell (k, l) [-], with ridges so far off its drain (r, k) [mm].
+    """From which to which part of each line lies in a cell (k, l), with ridges so far off its drain (r, k) [mm].
 
     start: off the drain (k, l, 2) [mm]; along (l or k, l, 2); ends: the least and the most part.
     """
@@ -325,7 +323,7 @@ def _clipped(start: Array, along: Array, ends: tuple[float, float], cell: Ridges
 
 
 def leaning(flange: Flange) -> float:
-    """How many times as far as a flange is moved its run to a place changes at most [-]."""
+    """How much the run to a place changes at most per length its flange is moved [-]."""
     return 1.0 if flange.is_round else float(np.hypot(*flange.halves) / flange.halves.min())
 
 
@@ -347,10 +345,10 @@ def _support(flange: Flange, ridges: Ridges, sign: int) -> Array:
 
 
 def walls_on_step(step: float) -> Callable[[Array], Array]:
-    """What the walls stand at for the least that they may: rounded up to the mark step [mm], as `round_up` does."""
+    """What walls stand at for the least that they may: rounded up to the mark step [mm], as `round_up` does."""
     return lambda heights: np.ceil(heights / step - GUARD) * step
 
 
 def walls_at(height: float) -> Callable[[Array], Array]:
-    """The walls at a height of the user's own [mm], whatever they need."""
+    """Walls at the user's own height [mm], whatever they need."""
     return lambda heights: np.full(len(heights), height)

@@ -28,7 +28,7 @@ NO_MOST = 1e9  # [-]
 
 
 def no_place_in_sight(trials: Trials) -> str:
-    """That no place sees the whole floor, where that is so; "" where one does."""
+    """That no place sees the whole floor, if so; else ""."""
     stands = only_standing(trials)
     if stands is None or not shapely.is_empty(seeing_places(stands.floor, stands.flange)):
         return ""
@@ -38,9 +38,9 @@ def no_place_in_sight(trials: Trials) -> str:
 
 
 def parting(trials: Trials, step: float, steep: Mapping[int, float] = MappingProxyType({})) -> Parting | None:
-    """A floor with its drains, what level walls on it are held to, with marks on a step [mm]; None with no limit.
+    """A floor with its drains, what level walls on it are held to, marks on a step [mm]; None without a limit.
 
-    steep: how steep parts may be that need not become gentle enough [-], by their drains.
+    steep: how steep parts may stay [-], by their drains.
     """
     book, own, floor, flanges = trials.plan.rulebook, trials.job.bed.wall_height, trials.plan.outline, trials.flanges
     if not (book.most_fall or own or steep) or not floor or not flanges:
@@ -63,7 +63,7 @@ def parting(trials: Trials, step: float, steep: Mapping[int, float] = MappingPro
 
 
 def spared(trials: Trials) -> dict[int, float]:
-    """That parts of level walls that are too steep already may be as steep as they will [-], by their drains."""
+    """That parts of level walls already too steep may stay as steep as they will [-], by their drains."""
     bed, most, count = trials.plan.bed, trials.plan.rulebook.most_fall, len(trials.job.drains)
     parts = beds_of(bed) if bed else ()
     steep = [i for i, part in enumerate(parts) if most and is_above(part.most_fall, most.value)]
@@ -71,7 +71,7 @@ def spared(trials: Trials) -> dict[int, float]:
 
 
 def best_place(trials: Trials) -> tuple[float, Array] | None:
-    """The least that the longest run can be of the shortest [-], and the only drain's place (2,) [mm] where it is.
+    """The least that the longest run can be of the shortest [-], and where the only drain then is (2,) [mm].
 
     Of all places that see the whole floor. Where walls are curved runs are so much alike as their chords may hide.
     """
@@ -94,7 +94,7 @@ def _best_place(floor: FloorOutline, flange: Flange, *, square: bool) -> tuple[f
 
 
 def no_place_for_falls(trials: Trials) -> Iterator[str]:
-    """That from no place of the only drain runs are equal enough for level walls, where that is so."""
+    """That no place of the only drain has runs equal enough for level walls, if so."""
     book, best = trials.plan.rulebook, best_place(trials)
     if best is None or book.most_fall is None:
         return
@@ -115,5 +115,5 @@ def standings(trials: Trials) -> Iterator[Standing]:
 
 
 def only_standing(trials: Trials) -> Standing | None:
-    """The only drain, where there is but one."""
+    """The drain, where there is but one."""
     return standing(trials, 0) if len(trials.job.drains) == 1 else None

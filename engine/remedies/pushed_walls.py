@@ -1,4 +1,4 @@
-"""A floor made larger: which wall to push out, and what the measurements of the outline then come to."""
+"""A floor made larger: which wall to push out, and what the outline then measures."""
 
 import math
 from dataclasses import replace
@@ -22,18 +22,18 @@ from .retold import Kept
 from .trials import NOISE, Trials
 
 _MOST_PUSHED = 8  # walls, the least push first
-_MORE = 6  # steps nearer and further that a push is tried, as measurements are rounded
-_FARTHER = 1.15  # times as far that a push is tried next: far ones run into other walls
+_MORE = 6  # steps nearer and further that are tried, as measurements are rounded
+_FARTHER = 1.15  # times as far that is tried next: far pushes run into other walls
 _LEAST_WALL = 1.0  # [mm] shorter ones are pushed away
-_SHARED = 0.125  # of a gap that walls leave: so much of it may be shared out otherwise
+_SHARED = 0.125  # of a gap that walls leave, which may be shared out otherwise
 _SEAM = 0.01  # [mm] that floors overlap, so that no crack is left between them
-_LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter would grow far too long
+_LEAST_SLANT = 0.2  # [-] a flatter neighbour would grow far too long
 
 
 def push_wall(trials: Trials, finding: Finding) -> Ideas:
     """One wall pushed out, its neighbours longer for it, until the area fits, or the circle; the least push first.
 
-    A curved wall keeps its rise, as a curved neighbour does over its longer line.
+    A curved wall keeps its rise, as does a curved neighbour over its longer line.
     """
     floor = trials.plan.outline
     entry = trials.job.outline
@@ -46,7 +46,7 @@ def push_wall(trials: Trials, finding: Finding) -> Ideas:
 
 
 def push_part_way(trials: Trials, finding: Finding) -> Ideas:
-    """One of two neighbours pushed out as far as leaves the other as little as both alike would be; the least first."""
+    """One of two neighbours pushed so far that the other needs as little as both alike would, the least first."""
     floor, entry = trials.plan.outline, trials.job.outline
     if not floor or (entry.rectangle and not entry.islands):
         return
@@ -61,7 +61,7 @@ def push_part_way(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _as_entered(trials: Trials, finding: Finding, floor: FloorOutline, wall: int) -> Ideas:
-    """The least push of a wall that is enough by the measurements that it rounds to."""
+    """The least push of a wall that is enough by the measurements it rounds to."""
     least = _least_push(trials, finding, floor, (wall,))
     if least is None:
         return
@@ -76,7 +76,7 @@ def _as_entered(trials: Trials, finding: Finding, floor: FloorOutline, wall: int
 
 
 def _stays(entered: FloorOutline | Needs, kept: Kept) -> bool:
-    """Whether a floor's measurements put its walls where they are to be, as what lies on it is told from them."""
+    """Whether a floor's measurements put its walls where they should be, as what lies on it is told from them."""
     if isinstance(entered, Needs):
         return False
     job, off = kept.trials.job, entered.corners - kept.after.corners - kept.shift
@@ -151,7 +151,7 @@ def _holds(trials: Trials, finding: Finding, polygon: Shape) -> bool:
 
 
 def _stops(trials: Trials, finding: Finding, floor: FloorOutline, walls: tuple[int, ...]) -> list[int]:
-    """How many steps out some walls are tried, near to far; none where not even all that they sweep is enough."""
+    """How many steps out walls are tried, near to far; none where not even all they sweep is enough."""
     step, out = trials.step, [1]
     most = math.ceil(float(np.ptp(floor.corners, axis=0).max()) / step)
     while out[-1] < most:
@@ -166,7 +166,7 @@ def _stops(trials: Trials, finding: Finding, floor: FloorOutline, walls: tuple[i
     if not shapely.is_valid(floor.polygon):
         return []
     rings = floor.corners + np.array(out)[:, None, None] * (pushed - floor.corners)
-    clear = np.flatnonzero(shapely.is_valid(shapely.polygons(rings)))  # of walls that they would run into
+    clear = np.flatnonzero(shapely.is_valid(shapely.polygons(rings)))  # of walls they would run into
     at = sorted({i % len(pushed) for wall in walls for i in (wall, wall + 1)})
     swept = np.concatenate([floor.corners[at], *rings[clear[-1:]][:, at]])
     hull = shapely.buffer(shapely.convex_hull(shapely.multipoints(swept)), _SEAM)
@@ -174,7 +174,6 @@ def _stops(trials: Trials, finding: Finding, floor: FloorOutline, walls: tuple[i
 
 
 def _least_push(trials: Trials, finding: Finding, floor: FloorOutline, walls: tuple[int, ...]) -> float | None:
-    """How far each of some walls has to be pushed out, in whole steps [mm]; None where no push as far does."""
     step = trials.step
 
     def is_enough(steps: int) -> bool:
@@ -195,7 +194,6 @@ def _least_push(trials: Trials, finding: Finding, floor: FloorOutline, walls: tu
 
 
 def _measured(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> Change:
-    """What the measurements of the outline come to."""
     tape = tuple((key, text) for _, key, text in _taped(trials, floor, pushed))
     return (*_walls(trials, floor, pushed), *tape)
 

@@ -1,4 +1,4 @@
-"""Where a drain may stand: its flange clear of the walls, the floor in its sight, its runs alike."""
+"""Where a drain may stand: its flange clear of walls, the floor in its sight, its runs alike."""
 
 from collections.abc import Callable, Iterable
 from functools import lru_cache
@@ -17,14 +17,14 @@ from .nearest import Judge
 _OFF_LINE = 2.0  # [mm] kept between the flange and the line of every wall
 MARGIN = 0.01  # [mm] kept between a flange and walls or others
 _ROUND = 32  # segments of a quarter circle
-_GRID = 48  # samples across the region's longer side
+_GRID = 48  # samples across the longer side
 _ROUNDS = 14  # each but the first narrows the search by 2
 _FINER = np.linspace(-1.0, 1.0, 9)
 
 
 @lru_cache(maxsize=32)
 def clear_places(floor: FloorOutline, flange: Flange, others: tuple[Shape, ...] = (), margin: float = MARGIN) -> Shape:
-    """The places for a flange's middle at which it stands on the floor, clear of walls, islands and other shapes.
+    """Where a flange's middle may be for it to stand on the floor, clear of walls, islands and other shapes.
 
     The floor less each of those spread by the flange and a margin [mm] (their Minkowski sum, convex as they are).
     """
@@ -41,7 +41,7 @@ def clear_places(floor: FloorOutline, flange: Flange, others: tuple[Shape, ...] 
 
 
 def apart(flange: Flange, others: Iterable[Flange], room: float) -> Judge:
-    """By how much places for a flange's middle leave less than so much room [mm] between it and others."""
+    """How much places for a flange's middle lack of `room` [mm] between it and others."""
     own = (_middle(flange) - flange.centre, flange.half * flange.is_round)
     taken = [(_middle(other), room + own[1] + other.half * other.is_round) for other in others]
     hulls = [shapely.convex_hull(shapely.multipoints((at[:, None] - own[0]).reshape(-1, 2))) for at, _ in taken]
@@ -57,12 +57,12 @@ def apart(flange: Flange, others: Iterable[Flange], room: float) -> Judge:
 
 
 def _middle(flange: Flange) -> Array:
-    """What a flange is all that lies within its radius of: its centre, or its corners, between which it is (k, 2)."""
+    """What a flange is spread from: its centre, by its radius, or its corners (k, 2)."""
     return flange.centre[None] if flange.is_round else flange.corners
 
 
 def seeing_places(floor: FloorOutline, flange: Flange) -> Shape:
-    """The clear places from which one drain sees the whole floor, no wall of it edge-on; empty where there is none."""
+    """The clear places from which one drain sees the whole floor, no wall edge-on; empty without one."""
     ring = kernel(floor, flange.half + _OFF_LINE)
     clear = clear_places(floor, flange)
     return shapely.intersection(clear, shapely.polygons(ring)) if len(ring) else shapely.Polygon()
@@ -73,7 +73,7 @@ def least_ratio(
 ) -> tuple[float, Array] | None:
     """The least that the longest run is of the shortest [-], and from which place (2,) of a region; None without one.
 
-    Found on a grid and on ever finer ones round the best, to a thousandth of the region.
+    Sought on a grid and ever finer ones round the best, to a thousandth of the region.
     """
     if shapely.is_empty(region):
         return None

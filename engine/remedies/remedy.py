@@ -1,4 +1,4 @@
-"""What a remedy is, and how its change is made to a job."""
+"""What a remedy is, and how it changes a job."""
 
 import re
 from collections.abc import Iterator
@@ -13,10 +13,7 @@ _NEW_READING = re.compile(r"(readings|as_built)\[(\d{1,6})\]\.at")
 
 
 class Idea(NamedTuple):
-    """A change that may clear a finding, not planned yet: in words, as entries, and how much it is.
-
-    figure: [mm] or a fall [-]; None for a choice.
-    """
+    """A change that may clear a finding, not planned yet: in words, as entries; figure: [mm] or a fall [-], or None."""
 
     says: str
     change: Change
@@ -34,9 +31,9 @@ class Superseded(Exception):  # noqa: N818 - it is no error: the plan was change
 class Remedy:
     """A change that was planned and does clear its finding.
 
-    change: the entries (key path, text) that do it, in order; figure: how much [mm] or fall [-], None for a choice;
-    clears: the rules of the stops and cautions that it clears; brings: those of stops that come with it or grow graver;
-    cautions: those that come with it, but that work on the floor has to be done.
+    change: the entries (key path, text), in order; figure: how much [mm] or fall [-], None for a choice; clears: the
+    rules of the stops and cautions it clears; brings: of the stops that it brings or makes graver; cautions: those it
+    brings, but that floor work has to be done.
     """
 
     says: str
@@ -51,7 +48,7 @@ class Remedy:
 class Answer:
     """What can be done about one finding.
 
-    remedies: best first, those that bring stops last; ruled_out: what was looked for and cannot be, in words; is_open:
+    remedies: best first, those that bring stops last; ruled_out: what was sought and cannot be, in words; is_open:
     whether a longer look may find a smaller change.
     """
 
@@ -66,12 +63,12 @@ class Answer:
 
 
 def is_floor_work(change: Change) -> bool:
-    """Whether a change is of the rough floor alone: what the line reads there."""
+    """Whether a change is only of what the line reads on the rough floor."""
     return all(key.startswith("readings") for key, _ in change)
 
 
 def changed(job: Job, change: Change) -> Job:
-    """The job with a remedy's change made; a reading that is not there yet comes as its place, then its drop.
+    """The job with a remedy's change made; a new reading comes as its place, then its drop.
 
     Raises JobError for an entry that cannot be used.
     """

@@ -1,4 +1,4 @@
-"""Places told anew where the outline changes, so that what they tell of stays where it is."""
+"""Places told anew where the outline changes, so that what is there stays where it is."""
 
 import math
 from collections.abc import Callable, Iterator
@@ -21,7 +21,7 @@ _NONE = Typed("", math.nan)  # no length is the same
 
 
 def told_places(job: Job) -> Iterator[tuple[str, Place]]:
-    """The places of drains, readings and readings of the finished bed, by their keys."""
+    """The places of drains and of all readings, by their keys."""
     for i, drain in enumerate(job.drains):
         by_key = {"at": drain.at, "from": drain.start, "to": drain.end}
         yield from ((f"drains[{i}].{key}", place) for key, place in by_key.items() if place is not None)
@@ -30,14 +30,14 @@ def told_places(job: Job) -> Iterator[tuple[str, Place]]:
 
 
 def retold(job: Job, anew: Callable[[Place, str], str]) -> Change:
-    """Entries for those places that are told otherwise than they were; anew: a place's text, by place and key."""
+    """Entries for the places that are told otherwise than before; anew: a place's text, by place and key."""
     told = ((key, anew(place, key), place) for key, place in told_places(job))
     return tuple((key, text) for key, text, place in told if text != place_text(place))
 
 
 @result
 class Kept:
-    """A floor before and after some of its walls are pushed out, corner for corner, both where they really are."""
+    """A floor before and after walls are pushed out, corner for corner, both where they really are."""
 
     trials: Trials
     before: FloorOutline
@@ -51,11 +51,11 @@ class Kept:
 
     @cached_property
     def change(self) -> Change:
-        """Entries with which islands, drains and readings stay where they are."""
+        """Entries that keep islands, drains and readings where they are."""
         return (*self.islands(), *retold(self.trials.job, self._anew))
 
     def islands(self) -> Iterator[tuple[str, str]]:
-        """Entries with which the islands stay."""
+        """Entries that keep the islands."""
         for i, island in enumerate(self.trials.job.outline.islands):
             for k, corner in enumerate(island.corners):
                 for axis, by in enumerate(self.shift.tolist()):
@@ -76,7 +76,6 @@ class Kept:
         return [*map(bool, np.abs(self.after.corners - self.before.corners).max(axis=1) < NOISE)]
 
     def _anew(self, place: Place, key: str) -> str:
-        """The place in the form in which it is given, where it can be, else by coordinates."""
         spot = locate(place, self.before, key, self.trials.units)
         return place_text(self._alike(place, spot) or self._point(spot))
 
@@ -116,5 +115,4 @@ class Kept:
         return self._typed(typed, float((spot - self.after.corners[i]) @ self.after.inward[i]))
 
     def _typed(self, typed: Typed, value: float) -> Typed:
-        """The length as it is typed, unless it is another."""
         return typed if abs(typed.value - value) < NOISE else Typed(self.trials.text(value), value)

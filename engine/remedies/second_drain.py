@@ -1,4 +1,4 @@
-"""One drain more, like the first, where those there are do not see the whole floor: a place from which all part it."""
+"""One drain more, like the first, where those there are miss part of the floor: a place from which all part it."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -24,15 +24,15 @@ from .remedy import Change, Idea, Ideas
 from .trials import Trials
 
 _GRID = 16  # places tried across the floor's longer side
-_PARTED = 16  # places, nearest to the middle of what is hidden, at which the floor is parted
+_PARTED = 16  # places nearest to the middle of what is hidden, with the floor parted
 _MOST = 2  # places planned
 _MOST_DRAINS = 3  # to which one is added
 _CUT = 3  # places at which ridges from inward corners are tried
-_EDGE_ON = 1.0  # [mm] a wall whose line passes this near a place is hardly seen from it
+_EDGE_ON = 1.0  # [mm] a wall with its line this near a place is hardly seen
 
 
 def add_drain(trials: Trials, _: Finding) -> Ideas:
-    """A drain more, that sees what is hidden from those there are; the one with the shortest lines first."""
+    """One more drain that sees what the others do not, that with the shortest lines first."""
     if "add_drain" not in trials.looked_for:
         trials.looked_for["add_drain"] = tuple(_ideas(trials))
     yield from trials.looked_for["add_drain"]
@@ -47,7 +47,7 @@ def _ideas(trials: Trials) -> Ideas:
     places = _places(trials, floor, flanges)
     found = _parting(trials, (floor, flanges), places, square_parts)
     if not found:
-        # Ridges from inward corners take long: they are tried from few places, spread over all.
+        # Ridges from inward corners take long: few places are tried, spread over all.
         few = places[:: max(len(places) // _CUT, 1)][: _CUT if len(drains) == 1 else 1]
         found = _parting(trials, (floor, flanges), few, divided)
     for _longest, place in sorted(found, key=lambda pair: (pair[0], *pair[1].tolist()))[:_MOST]:
@@ -80,7 +80,7 @@ def _parting(
 
 
 def _places(trials: Trials, floor: FloorOutline, flanges: Flanges) -> list[Array]:
-    """Places on whole steps that see every wall's line that no drain does, nearest to those walls first."""
+    """Places on whole steps that see every wall's line no drain does, nearest to those walls first."""
     starts, ends, inward = _unseen(trials, floor, flanges)
     if not len(starts):
         return []
@@ -97,7 +97,7 @@ def _places(trials: Trials, floor: FloorOutline, flanges: Flanges) -> list[Array
 
 
 def _unseen(trials: Trials, floor: FloorOutline, flanges: Flanges) -> tuple[Array, Array, Array]:
-    """The walls (starts, ends, inward) whose lines no drain sees, of a parted floor those of its part."""
+    """The walls (starts, ends, inward) whose lines no drain sees, on a parted floor that of its part."""
     bed = trials.plan.bed
     if isinstance(bed, PartedWalls):
         found = [_off_sight(part.reach.edges, (part.reach.flange,), ~part.is_ridge) for part in bed.parts]

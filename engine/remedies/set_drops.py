@@ -1,4 +1,4 @@
-"""Drains' drops entered: on the step, in words, and those of several no farther from what they were than they must."""
+"""Drains' drops entered: on the step, in words, several no farther from before than they must be."""
 
 import math
 from bisect import bisect_left
@@ -21,19 +21,19 @@ _Keeps: TypeAlias = Callable[[Trials, Change], bool]
 
 
 def drops(trials: Trials) -> _Drops:
-    """What the line reads on the drains [mm], entered or planned; none where one has none."""
+    """What the line reads on drains [mm], entered or planned; none where one has none."""
     drains = trials.plan.drains
     found = [] if isinstance(drains, Needs) else [drain.drop for drain in drains]
     return {i: drop for i, drop in enumerate(found) if drop is not None}
 
 
 def set_drop(trials: Trials, drop: float, up: float) -> float:
-    """What the line reads on a drain set so much higher [mm]: on the step, away from where it was."""
+    """What the line reads on a drain set so much higher [mm], rounded away from before."""
     return (round_down if up > 0 else round_up)(drop - up, trials.step)
 
 
 def moved(trials: Trials, up: float) -> Ideas:
-    """All drains moved by `up` [mm], rounded to a step away from where they are; those left open go along."""
+    """All drains moved by `up` [mm], rounded to a step away from where they are; open ones follow."""
     if math.isfinite(up) and not _is_into_wood(trials, up):
         was = _entered(trials.job) or drops(trials)
         new = {i: set_drop(trials, drop, up) for i, drop in was.items()}
@@ -41,7 +41,7 @@ def moved(trials: Trials, up: float) -> Ideas:
 
 
 def eased(trials: Trials, finding: Finding, up: float, keeps: _Keeps | None = None) -> Ideas:
-    """All drains moved so, each by as many steps less as clear a finding and bring no stop; then all of them alike.
+    """All drains moved so, each by as many steps less as clear a finding without a stop; then all alike.
 
     keeps: whether a change does what else is asked of it.
     """
@@ -52,14 +52,14 @@ def eased(trials: Trials, finding: Finding, up: float, keeps: _Keeps | None = No
 
 
 def eased_with(trials: Trials, finding: Finding, idea: Idea, also: Change) -> Ideas:
-    """Drains that are set and another change with it, which together clear a finding, with the drains so far back."""
+    """Drains set along with another change that clears a finding with them, as far back as can be."""
     is_own = not any(key.startswith("drains") for key, _ in also)
     if is_own and {*map(_key, _entered(trials.job))} >= {key for key, _ in idea.change}:
         yield from _Easing(trials, finding, None, also).eased(idea)
 
 
 def one_moved(trials: Trials, number: int, up: float) -> Ideas:
-    """One drain moved so by itself: those left open stay where they are planned."""
+    """One drain moved so by itself: open ones stay where they are planned."""
     drains = trials.job.drains
     was = {i: drop for i, drop in drops(trials).items() if i == number or drains[i].drop is None}
     new = {i: set_drop(trials, drop, up) if i == number else round_down(drop, trials.step) for i, drop in was.items()}
@@ -81,7 +81,7 @@ def _key(number: int) -> str:
 
 
 def _set(trials: Trials, was: _Drops, new: _Drops, up: float, name: str = "") -> Ideas:
-    """Drains' drops [mm] entered, higher or lower than they were; name: of which, where not each by itself is told."""
+    """Drops [mm] entered, higher or lower than before; name: of which drains, where not told one by one."""
     if min(new.values(), default=0.0) <= 0:
         return
     bys, texts = [abs(new[i] - was[i]) for i in new], [*map(trials.text, new.values())]
@@ -100,7 +100,7 @@ def _set(trials: Trials, was: _Drops, new: _Drops, up: float, name: str = "") ->
 
 
 def _named(trials: Trials, new: _Drops) -> str:
-    """Which drains are moved: those left open go along with the first that has a drop."""
+    """Which drains are moved: open ones go with the first that has a drop."""
     entered, count = _entered(trials.job), len(trials.job.drains)
     along = set(range(count)) - set(entered) if min(entered, default=-1) in new else ()
     moved = sorted({*new, *along})
@@ -112,7 +112,7 @@ def _named(trials: Trials, new: _Drops) -> str:
 
 
 class _Easing:
-    """Drains that are moved together taken back, one after another, until none can be a step less."""
+    """Drains that are moved together taken back, one by one, until none can be a step less."""
 
     def __init__(self, trials: Trials, finding: Finding, keeps: _Keeps | None, also: Change = ()) -> None:
         self._trials, self._aside = trials, trials.aside(_EFFORT)
@@ -121,7 +121,7 @@ class _Easing:
         self._up, self._brings = 0.0, set[str]()
 
     def eased(self, whole: Idea) -> Ideas:
-        """The idea with each drain so far back; none where it brings a stop all the same, or else only with fewer."""
+        """The idea with each drain so far back; none if it still brings a stop, or else only with fewer."""
         remedy = self._tried(whole)
         if remedy is None:
             return
@@ -137,14 +137,14 @@ class _Easing:
             yield idea._replace(says=less) if self._aside.is_spent else idea
 
     def _back(self, new: _Drops, i: int) -> _Drops:
-        """The drops with that of one drain as many steps nearer to what it was as do, so that one more does not."""
+        """The drops with one drain's taken back as many steps as do."""
         ways = [new, *self._ways(new, i)]
         if len(ways) == 1 or not self._does(ways[1]):
             return new
         return ways[1 + bisect_left(ways[2:], True, key=lambda way: not self._does(way))]
 
     def _ways(self, new: _Drops, i: int) -> Iterator[_Drops]:
-        """The drops with that of one drain ever nearer to what it was, at last left as it was entered."""
+        """The drops with one drain's ever nearer to what it was, at last as it was entered."""
         step, is_entered = self._trials.step, self._trials.job.drains[i].drop is not None
         left = self._was[i] - new[i]
         for count in range(1, int((round_up if is_entered else round_down)(abs(left), step) / step + 0.5) + 1):

@@ -33,15 +33,15 @@ from .set_drops import drops, one_moved, set_drop
 from .told_moves import Held, told_moves, ways_told
 from .trials import NOISE, TOO_LONG, Trials
 
-_TRIES = 4  # changes of height that surely do: so many are planned
-_SET = 2500.0  # [-] of effort for beds with one drain set for their depth
+_TRIES = 4  # planned of the changes of height that surely do
+_SET = 2500.0  # [-] of effort for beds with one drain set for depth
 _EFFORT = 1900.0  # [-] of all that may do, shared among the drains
 _INSIDE = 0.5  # [mm] off the walls
 _EVERY = phrase("there every part is gentle enough")
 
 
 def level_out(trials: Trials, finding: Finding) -> Ideas:
-    """A drain that stands over the bed lowered until it does not, or the one that its water runs to raised."""
+    """A drain that stands over the bed lowered until it does not, or that its water runs to raised."""
     bed = trials.plan.bed
     if isinstance(bed, NoBed):
         return
@@ -52,7 +52,7 @@ def level_out(trials: Trials, finding: Finding) -> Ideas:
 
 
 def move_apart(trials: Trials, finding: Finding) -> Ideas:
-    """One of two drains that lie on one another moved as little as parts them, or to where every part is gentle."""
+    """One of two drains on one another moved as little as parts them, or to where every part is gentle."""
     floor, flanges, ideas = trials.plan.outline, trials.flanges, list[Idea]()
     if isinstance(floor, Needs) or isinstance(flanges, Needs):
         return
@@ -70,7 +70,7 @@ def move_apart(trials: Trials, finding: Finding) -> Ideas:
 
 
 def leave_out(trials: Trials, finding: Finding) -> Ideas:
-    """One of several drains left out, first of those that a finding is about."""
+    """One of several drains left out, those a finding is about first."""
     count = len(trials.job.drains)
     for number in sorted(range(count), key=lambda number: (number not in finding.drains, -number)) * (count > 1):
         yield Idea(phrase("leave drain {number} out", number=number + 1), ((f"drains[{number}]", ""),))
@@ -79,8 +79,8 @@ def leave_out(trials: Trials, finding: Finding) -> Ideas:
 def set_one(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
     """One of several drains set by as few steps as keep the bed within the limit of its depth, the least first.
 
-    The bed moves nowhere by more than the drain does, but for its walls' rounding to a mark: where the drain stands as
-    high as level walls do now, all of its part goes along with it.
+    The bed moves nowhere by more than the drain, but for its walls' rounding to a mark: where the drain stands as high
+    as level walls do now, all of its part goes along.
     """
     aside, drains, rule = trials.aside(_SET), range(len(trials.job.drains)), finding.rule
     up = up_for_depth(trials, rule, trials.plan.depth, is_just=is_just)
@@ -104,7 +104,7 @@ def set_one(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas
 
 
 def set_one_for_curb(trials: Trials, finding: Finding) -> Ideas:
-    """One of several drains set as all are for the curb, or as level walls, which are whole marks, ask for at one."""
+    """One of several drains set as all are for the curb, or as level walls' whole marks ask at one."""
     up, drains = up_for_curb(trials, finding), range(len(trials.job.drains))
     is_beside = isinstance(trials.plan.bed, PartedWalls) and trials.case.book.find(Figure.THRESHOLD_MOST)
     marks = int(mark_step(trials.job) / trials.step + NOISE) if is_beside else 0
@@ -113,9 +113,9 @@ def set_one_for_curb(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _may_keep(trials: Trials, rule: str, asked: Array, up: float) -> list[Mask]:
-    """Whether the bed may be within the limit of its depth where it breaks it most, with a drain set higher (k,) [mm].
+    """Whether the bed may keep the limit of its depth where it breaks it most, with a drain set higher (k,) [mm].
 
-    Told for each drain, of level walls that straight ridges surely part; else it may. Of heights as they are set.
+    For each drain, of level walls that straight ridges surely part; else it may. Of heights as they are set.
     """
     bed, deep, held = trials.plan.bed, trials.plan.depth, dict.fromkeys(range(len(trials.job.drains)), NO_MOST)
     own, told = parting(trials, mark_step(trials.job), held), [np.ones(len(asked), dtype=bool) for _ in held]
@@ -134,17 +134,17 @@ def _may_keep(trials: Trials, rule: str, asked: Array, up: float) -> list[Mask]:
             far, _, is_blind, _, may_crowd = own.known_runs(number, centres, still, ridges)
             found = Bounds(own, number, centres, still, ridges, heads, far, way).heights(at)
             overs.append(np.where(is_blind, np.inf, way * (to - ups * (i == 0) - found)))
-        midway, over = overs  # the first where a ridge would run through a flange
+        midway, over = overs  # the first where a ridge would meet a flange
         out = np.where(may_crowd, np.minimum(midway, over), over)
         may[:] = (out <= NOISE) | ~own.raised(i, ups)[1]
     return told
 
 
 def level_with_others(trials: Trials, finding: Finding) -> Ideas:
-    """With level walls, one drain set as little higher or lower as makes the part that is too steep gentle enough.
+    """With level walls, one drain set as little higher or lower as makes the too steep part gentle enough.
 
-    Of all heights on the step up to the walls': a formula tells those that do where straight ridges square across part
-    the floor; else those that no bound rules out are planned.
+    Of all heights on the step up to the walls': if straight ridges square across part the floor a formula tells which
+    do; else those that no bound rules out are planned.
     """
     own, bed = _parting(trials, finding), trials.plan.bed
     if own is None or not isinstance(bed, PartedWalls):
@@ -165,7 +165,7 @@ def _size(idea: Idea) -> float:
 
 
 def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> list[list[Idea]]:
-    """The changes of one drain's height that surely do, may and hardly may, of each the least first."""
+    """The changes of one drain's height that surely do, may and hardly may, each least first."""
     step, lines = trials.step, drops(trials)
     found: list[list[Idea]] = [[], [], []]
     places = shapely.get_coordinates(shapely.buffer(own.floor.polygon, -_INSIDE, join_style="mitre"))
@@ -184,7 +184,7 @@ def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> list[list[Idea]]
 
 
 def _least_over(own: Parting, ways: Array, number: int, ups: Array) -> tuple[Array, Array]:
-    """By how much at least the walls stand too high for the most fall with a drain so much higher (k,) [mm].
+    """How much too high the walls stand at least for the most fall with a drain so much higher (k,) [mm].
 
     However the floor is parted: water falls all its way from each corner to a drain (d, c), and as much from the
     nearest wall or a ridge. And what that is if ridges run square across.
@@ -200,7 +200,7 @@ def _least_over(own: Parting, ways: Array, number: int, ups: Array) -> tuple[Arr
 
 
 def _least(trials: Trials, finding: Finding, may: list[Idea]) -> tuple[list[Idea], list[Idea], bool]:
-    """The least change that clears a finding with no stop, one with, and whether all that are smaller were tried."""
+    """The least change that clears a finding with no stop, one with, and whether all smaller ones were tried."""
     aside, most = trials.aside(_EFFORT / len(trials.job.drains)), trials.plan.rulebook.most_fall
     best, spoiled = list[Idea](), list[Idea]()
     for idea in may:
@@ -218,7 +218,7 @@ def _least(trials: Trials, finding: Finding, may: list[Idea]) -> tuple[list[Idea
 
 
 def _parting(trials: Trials, finding: Finding) -> Parting | None:
-    """What the bed is held to so that the part told of is gentle enough, and none grows steeper."""
+    """What the bed is held to so that the part told of is gentle enough and none steeper."""
     bed, most = trials.plan.bed, trials.plan.rulebook.most_fall
     if not isinstance(bed, PartedWalls) or most is None:
         return None
@@ -227,7 +227,7 @@ def _parting(trials: Trials, finding: Finding) -> Parting | None:
 
 
 def move_one(trials: Trials, finding: Finding) -> Ideas:
-    """With level walls, one drain moved as little as makes the part that is too steep gentle enough, or every part."""
+    """With level walls, one drain moved as little as makes its too steep part gentle, or every part."""
     own, is_found, why = _parting(trials, finding), False, phrase("there its part is gentle enough")
     if own is None:
         return

@@ -26,7 +26,7 @@ from .trials import FALL_STEP, Trials
 _WIDE = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}  # [mm] a usual channel (common practice, no source)
 _FALLS = 12  # at which another shape is tried
 _NEARER = 4  # steps
-_MOST_WALLS = 3  # walls a channel is tried along, the one with the shortest runs first
+_MOST_WALLS = 3  # walls a channel is tried along, the shortest runs first
 NAMES = {
     BedShape.LEVEL_WALLS: phrase("level walls"),
     BedShape.EVEN_FALL: phrase("an even fall"),
@@ -35,12 +35,12 @@ NAMES = {
 
 
 def even_fall(trials: Trials, _: Finding) -> Ideas:
-    """The bed as an even fall, at the job's fall or the nearest that is allowed."""
+    """The bed as an even fall, at the job's fall or the nearest allowed."""
     yield from _shaped(trials, BedShape.EVEN_FALL)
 
 
 def offered(trials: Trials, finding: Finding) -> Ideas:
-    """The finding's own change, in its own words; another shape as that is told."""
+    """The finding's own change, in its words; another shape as that is told."""
     if dict(finding.change).get("bed.shape") == BedShape.EVEN_FALL:
         yield from even_fall(trials, finding)
     elif finding.change:
@@ -53,7 +53,7 @@ def level_walls(trials: Trials, _: Finding) -> Ideas:
 
 
 def even_at_another_fall(trials: Trials, _: Finding) -> Ideas:
-    """The bed as an even fall at the job's own fall, else at the nearest of some that are allowed."""
+    """The bed as an even fall at the job's own, else at the nearest of some allowed."""
     planned, least = planned_fall(trials.case), most_wanted(trials.case)[1].value
     step, most = FALL_STEP[trials.units], trials.plan.rulebook.most_fall
     if most is None or trials.job.bed.shape is BedShape.EVEN_FALL:
@@ -96,7 +96,7 @@ def walls_after(trials: Trials, change: Change) -> str:
 
 
 def one_plane(trials: Trials, _: Finding) -> Ideas:
-    """The bed as planes to the channels that there are, which may lie along walls."""
+    """The bed as planes to the channels there are, which may lie along walls."""
     drains = trials.job.drains
     if drains and all(drain.kind is DrainKind.CHANNEL for drain in drains):
         yield from _shaped(trials, BedShape.PLANE)
@@ -110,7 +110,7 @@ def channel_along_wall(trials: Trials, _: Finding) -> Ideas:
 
 
 def channel_ideas(trials: Trials) -> Ideas:
-    """One channel in all drains' stead, from wall to wall along one wall or another, shortest runs first."""
+    """One channel for all drains, from wall to wall along one wall or another, shortest runs first."""
     floor, drains = trials.plan.outline, trials.job.drains
     if not floor or not drains:
         return
@@ -140,7 +140,7 @@ def channel_ideas(trials: Trials) -> Ideas:
 
 
 def alone(trials: Trials) -> Change:
-    """What leaves all drains but the first out."""
+    """What leaves out all drains but the first."""
     return tuple((f"drains[{i}]", "") for i in range(len(trials.job.drains) - 1, 0, -1))
 
 
@@ -164,7 +164,7 @@ def _between_walls(floor: FloorOutline, wall: int, off: float, half: float) -> t
 
 
 def _walls_by_run(trials: Trials, floor: FloorOutline) -> list[tuple[int, float]]:
-    """Walls, curbs and open edges left out, with the floor's depth square to each past a channel [mm]."""
+    """Walls but curbs and open edges, with the floor's depth square to each past a channel [mm]."""
     away = ((floor.corners[None] - floor.corners[:, None]) * floor.inward[:, None]).sum(axis=2)
     away = np.abs(away).max(axis=1)  # the plane rises behind the wall's line, too
     runs = [(i, float(run) - _WIDE[trials.units]) for i, run in enumerate(away) if floor.kinds[i] is EdgeKind.WALL]
@@ -186,7 +186,7 @@ def _channel(trials: Trials, drain: Drain, ends: list[str]) -> Change:
 
 
 def lengthen_channel(trials: Trials, finding: Finding) -> Ideas:
-    """A channel's ends that are too short moved out along its line, as near to wall or channel as asked, else to it."""
+    """A channel's too short ends moved out along its line, as near to wall or channel as asked, else to it."""
     floor, flanges = trials.plan.outline, trials.flanges
     if not floor or not flanges or not flanges[0].is_channel:
         return
@@ -222,7 +222,7 @@ def lengthen_channel(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _moved_out(flange: Flange, side: float, reach: tuple[float, float], short: float, step: float) -> Array | None:
-    """A channel's end on that side, moved out until so short of what it reaches [mm]; None where it stands there."""
+    """A channel's end on that side, moved out to so short of what it meets [mm]; None if it is there."""
     far = min(reach[0] - short, reach[1])
     if far <= flange.length / 2 + NOISE:
         return None
@@ -239,7 +239,7 @@ def rounded_to(place: Array, way: Array, step: float) -> Array:
 
 
 def _to_wall(floor: FloorOutline, flange: Flange, side: float, others: Sequence[Shape]) -> tuple[float, float] | None:
-    """From a channel's middle to a wall or another drain, along its line and until its end meets it [mm]."""
+    """From a channel's middle along its line to a wall or another drain, and until its end meets it [mm]."""
     end = shapely.linestrings(flange.centre + np.array([[side, -0.999], [side, 0.999]]) * flange.halves @ flange.frame)
     if any(shapely.intersects(end, [*others, shapely.boundary(floor.polygon)])):
         return 0.0, 0.0  # it has met one

@@ -1,4 +1,4 @@
-"""Steps in the walls so small that the bed need not follow them: an outline without them."""
+"""An outline without steps in the walls so small that the bed need not follow them."""
 
 from collections.abc import Iterator
 
@@ -20,14 +20,11 @@ from .remedy import Change, Idea, Ideas
 from .retold import retold
 from .trials import Trials
 
-_PARTS = (0.125, 0.25, 0.5, 1.0)  # of the most that is left out, tried one after another
+_PARTS = (0.125, 0.25, 0.5, 1.0)  # of the most that is left out, tried in turn
 
 
 def without_steps(trials: Trials, _: Finding) -> Ideas:
-    """The outline without steps, niches and bumps so shallow that the bed is off by less than a mark step there.
-
-    Walls run straight past them, between the corners that stay where they are.
-    """
+    """The outline without steps, niches and bumps so shallow that the bed is off by less than a mark step there."""
     floor, most, off = trials.plan.outline, trials.plan.rulebook.most_fall, mark_step(trials.job)
     if not floor or floor.is_curved or most is None:
         return
@@ -40,9 +37,9 @@ def without_steps(trials: Trials, _: Finding) -> Ideas:
 
 
 def _kept(floor: FloorOutline, within: float) -> tuple[int, ...]:
-    """The corners that stay when those of walls no longer than that [mm], as near to a straight wall, are left out."""
+    """The corners that stay when those of walls no longer than that [mm], as near to a straight wall, go."""
     shorter = np.minimum(floor.spans, preceding(floor.spans))  # of the two walls at each corner
-    first = int(np.argmax(shorter))  # where long walls meet is no step
+    first = int(np.argmax(shorter))  # no step is where long walls meet
     ring = np.roll(floor.corners, -first, axis=0)
     left = shapely.get_coordinates(shapely.simplify(shapely.polygons(ring), within))[:-1]
     stays = (floor.corners[:, None] == left).all(axis=2).any(axis=1)
@@ -58,7 +55,7 @@ class _Straight:
     kept: tuple[int, ...]
 
     def ideas(self, off: float) -> Ideas:
-        """The change in words, where no curb or open edge is touched; off: less than the bed is off [mm]."""
+        """The change in words, where no curb or open edge is touched; off: more than the bed is off [mm]."""
         left = sorted(set(range(len(self.floor.corners))) - set(self.kept))
         merged = {wall for i in left for wall in (i - 1, i)}
         walked = bool(self.trials.job.outline.walls)
@@ -79,7 +76,7 @@ class _Straight:
         )
 
     def _change(self, left: list[int]) -> Change:
-        """Names go before the corners do, and come after: each entry fits the outline that there is then."""
+        """Names go before corners do, and come after: each entry fits the outline there is then."""
         job = self.trials.job
         renamed = [(wall, self._wall(wall), kind.value) for wall, kind in job.outline.edges]
         gone = [(f'outline.edges."{old}"', "") for old, new, _ in renamed if new != old]
@@ -90,7 +87,7 @@ class _Straight:
         return (*gone, *self._tape(), *walls, *corners, *edges, *retold(job, self._placed))
 
     def _walls(self) -> list[tuple[str, str]]:
-        """Lengths and turns of walls that run past steps, and the turns into them."""
+        """Lengths and turns of walls that run past steps, and turns into them."""
         ring = self.floor.corners[list(self.kept)]
         along = following(ring) - ring
         turned = np.degrees(turns_between(along, following(along)))
@@ -105,7 +102,6 @@ class _Straight:
         return changes
 
     def _tape(self) -> Iterator[tuple[str, str]]:
-        """Taped lengths between corners that stay; others are left out, the last first."""
         for i, tape in reversed(list(enumerate(self.trials.job.outline.tape))):
             ends = {"from": self._corner(tape.start), "to": self._corner(tape.end)}
             if all(ends.values()):
@@ -114,7 +110,6 @@ class _Straight:
                 yield f"outline.tape[{i}]", ""
 
     def _placed(self, place: Place, key: str) -> str:
-        """The place by its corner or walls where they stay, else by coordinates."""
         match place:
             case AtCorner(corner) if name := self._corner(corner):
                 return name

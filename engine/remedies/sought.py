@@ -1,4 +1,4 @@
-"""The nearest place of a drain that clears a finding and brings no stop, of places planned ever less far apart."""
+"""The nearest place of a drain that clears a finding without a stop, of places planned ever less far apart."""
 
 from collections.abc import Iterator, Sequence
 
@@ -18,14 +18,14 @@ from .nearest import apart_in, blocks_within
 from .remedy import Change, Idea, Ideas, changed
 from .trials import DEPTHS, NOISE, TOO_LONG, Trials
 
-_APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
-_NET, _FINE = 8, 16  # steps between places that are near enough to set a drain by; of a move, if that is less
-_TO_THE_END = 4096.0  # times as long as usual: who looks longer wants all places tried
+_APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places tried, in turn
+_NET, _FINE = 8, 16  # steps between places near enough to set a drain by; of a move, if less
+_TO_THE_END = 4096.0  # times as long as usual: for longer, all places are tried
 ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 0.4  # of a search's effort is for the last steps home
-_LIKELY = 2  # places, beside which others are tried while none does
-_MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
-_ROW = 0.002  # [-] of effort to judge a place by bounds, times the drains to the power of 3/2
+_LIKELY = 2  # places beside which others are tried while none does
+_MUCH = 0.9  # of a move: hardly shorter ones are not sought
+_ROW = 0.002  # [-] of effort to judge a place by bounds, times drains to the power of 3/2
 _RING, _AT_ONCE = 64, 30_000  # places across a ring, and in all, that are judged at once
 _CALL = 100  # rows that the first takes as long as
 
@@ -33,10 +33,9 @@ _Option = tuple[float, int, float, float]  # how far [mm], of which of the drain
 
 
 def clean_moves(trials: Trials, finding: Finding, found: Sequence[Moves], why: str, marks: Change = ()) -> Ideas:
-    """The shortest moves of any of the drains that clear a finding, each with more entries; and why they serve.
+    """The shortest moves of any drain that clear a finding, each with more entries, and why they serve.
 
-    First what a search finds nearer than those that surely keep their limits, or farther where each of these brings a
-    stop.
+    First what is nearer than those that surely keep their limits, or farther where each of these brings a stop.
     """
     search = _Search(trials, finding, found, marks)
     sure = sorted(option for i, each in enumerate(found) for option in search.options(i, each.found.pairs))
@@ -70,7 +69,6 @@ class _Search:
         return [(far, i, *pair) for far, pair in zip(far, pairs.tolist(), strict=True)]
 
     def told_before(self) -> Iterator[_Option]:
-        """What a shorter look told."""
         for entry, *marks in self._trials.before:
             for i, each in enumerate(self._found):
                 flange, number, is_laid = each.standing.flange, each.standing.number, each.standing.place is None
@@ -90,13 +88,13 @@ class _Search:
         return 0 < apart <= max(1.0, min(_NET, limit / self._trials.step / _FINE))
 
     def does(self, option: _Option) -> bool:
-        """Whether the move clears the finding and brings no stop; as soon as the effort is spent none does."""
+        """Whether the move clears the finding without a stop; once the effort is spent none does."""
         idea = self.idea(option, "")
         remedy = self._trials.tried(self._finding, idea) if self._may_do(option, idea.change) else None
         return remedy is not None and not remedy.brings
 
     def _may_do(self, option: _Option, change: Change) -> bool:
-        """What the bed alone, and how deep it lies, do not rule out: a plan takes longer."""
+        """What the bed alone, and its depth, do not rule out: a plan takes longer."""
         rule = self._finding.rule
         steepest, most = self._trials.steepest(self._finding, change), self._trials.plan.rulebook.most_fall
         if most is not None and rule not in DEPTHS:
@@ -119,8 +117,8 @@ class _Search:
     def nearest(self, clear: float, best: _Option | None) -> tuple[_Option | None, float]:
         """The nearest place that does, from how near on it may be [mm]; how far apart all nearer were tried.
 
-        best: one that is known to. The places are those of the whole region, in the end those beside the best, or, as
-        long as none does, beside the likeliest.
+        best: one that is known to. Tried are places of the whole region, in the end those beside the best or, while
+        none does, the likeliest.
         """
         trials, self._trials = self._trials, self._trials.searching()
         patience, home = trials.plan.patience, _HOME * self._trials.left
@@ -149,7 +147,7 @@ class _Search:
         return best, tried
 
     def _first(self, every: int, disc: tuple[float, float]) -> _Option | None:
-        """The nearest that does of all places so far apart; of what may be very many ring by ring."""
+        """The nearest that does of all places so far apart, ring by ring where they may be very many."""
         near, limit = disc
         wide = _RING * every * self._trials.step if self._trials.plan.patience > 1 else np.inf
         last = min(limit, max(map(_farthest, self._found)))
@@ -163,7 +161,6 @@ class _Search:
         return found
 
     def _best(self, options: list[_Option], limit: float) -> _Option | None:
-        """The nearest that does, the first drains' first."""
         best = None
         for option in sorted(options, key=lambda option: option[1::-1]):
             if option[0] < limit and self.does(option):
@@ -203,6 +200,5 @@ class _Search:
 
 
 def _farthest(moves: Moves) -> float:
-    """How far a place of a region can be from where its drain stands [mm]."""
     offset = np.abs(np.array(box_round(moves.region)) - moves.standing.flange.centre)
     return float(np.hypot(*offset.max(axis=0)))

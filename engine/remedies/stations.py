@@ -1,4 +1,4 @@
-"""Readings that do not fit: the figure that a slip hid, or the plan without them; and which ones to take next."""
+"""Readings that do not fit: the figure a slip hid, or the plan without them; and which to take next."""
 
 import re
 from collections.abc import Iterator
@@ -22,7 +22,7 @@ _NOTHING = 1e-9  # [-] of the floor
 
 
 def as_meant(trials: Trials, finding: Finding) -> Ideas:
-    """The reading that a slip was made in, as it was meant."""
+    """The reading with a slip in it, as it was meant."""
     named = _named(trials, finding)
     likely = None if named is None else _likely(trials, *named)
     if named is None or likely is None:
@@ -44,7 +44,7 @@ def as_meant(trials: Trials, finding: Finding) -> Ideas:
 
 
 def left_out(trials: Trials, finding: Finding) -> Ideas:
-    """The plan without that reading, or without the other one of the same place."""
+    """The plan without that reading, or the other one of its place."""
     named = _named(trials, finding)
     if named is None:
         return
@@ -91,9 +91,9 @@ def _built_pairs(trials: Trials) -> tuple[tuple[int, int], ...]:
 
 
 def readings_missing(trials: Trials) -> str:
-    """Which corners to read until enough of the floor is known: what no key can enter; "" where none would do.
+    """Which corners to read until enough of the floor is known, which no key can enter; "" where none helps.
 
-    Each tells most then; they are planned with the floor as it is guessed there.
+    Each tells most then; they are planned with the floor as guessed there.
     """
     floor, rough = trials.plan.outline, trials.plan.rough
     if not floor or not rough:
@@ -122,7 +122,7 @@ def readings_missing(trials: Trials) -> str:
 
 
 def _next(floor: FloorOutline, places: Array) -> int:
-    """The number of the corner that tells most; while none tells anything, the one farthest from what is read."""
+    """The corner that tells most; while none does, the farthest from what is read."""
     corner, left = next_corner(floor.polygon, floor.corners, places)
     if not len(places) or left < 1.0 - _NOTHING:
         return corner

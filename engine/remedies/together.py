@@ -15,16 +15,16 @@ from .set_drops import eased_with
 from .trials import DEPTHS, NOISE, Trials
 
 _Cures: TypeAlias = Callable[[Trials, Finding], Iterator[Remedy]]
-_FIRST = 8  # changes that a second one is looked for, the lightest first
+_FIRST = 8  # changes a second one is sought for, the lightest first
 _SECOND = 4  # changes tried as the next of one
 _MOST = 3  # changes together
 _LEAVE = ("bed.most_depth", "floor.dead_load_allowance")
 
 
 def together(trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], cures: _Cures) -> Remedy | None:
-    """Two changes that clear a finding and bring no stop, or three where no two do: the lightest that were planned.
+    """Two changes that clear a finding with no stop, or three where no two do: the lightest planned.
 
-    firsts: what clears it alone and brings a stop, or goes a part of the way; cures: what clears a finding of another
+    firsts: what clears it alone and brings a stop, or goes part of the way; cures: what clears a finding of another
     plan, first what brings no stop there.
     """
     for _ in range(_MOST - 1):
@@ -46,7 +46,7 @@ def together(trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], 
 def _with_another(
     trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], cures: _Cures
 ) -> Iterator[tuple[Remedy | Idea, Remedy]]:
-    """Each of some changes with one more, which clears a stop that it leaves."""
+    """Each change with one more, which clears a stop that it leaves."""
     for first in firsts:
         after = trials.after(first.change)
         left = first.brings if isinstance(first, Remedy) else (finding.rule,)
@@ -62,14 +62,14 @@ def _both(first: Remedy | Idea, second: Remedy) -> Idea:
 
 
 def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterator[str]:
-    """Why no single change clears a stop, and whom to turn to where no more do either."""
+    """Why no single change clears a stop, and whom to turn to where no more do."""
     if says := _no_height(trials, finding):
         yield says
     if pair is not None:
         yield phrase("one change alone: each that was planned and clears this brings a stop of its own")
     elif isinstance(bed := trials.plan.bed, NoBed) and finding.rule not in wording("whom"):
         yield wording("remedies")["no-bed-yet" if isinstance(bed, Needs) else "another-bed"]
-    elif not trials.is_spent:  # else it is told that not each was tried
+    elif not trials.is_spent:  # else not each was tried, which is told
         whom = wording("whom").get(finding.rule) or phrase("a plumber, for another drain or another place of it")
         yield phrase(
             "one change of what is entered, or two or three together, without a stop that comes with them: none was "
@@ -95,5 +95,5 @@ def _no_height(trials: Trials, finding: Finding) -> str:
 
 
 def is_leave(remedy: Remedy) -> bool:
-    """Whether a change only puts a figure of one's own in a limit's place, for whoever has leave to do so."""
+    """Whether a change only puts one's own figure in a limit's place, for who has leave to do so."""
     return any(key in _LEAVE for key, _ in remedy.change)

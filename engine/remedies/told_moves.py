@@ -29,18 +29,18 @@ from .trials import FALLS, NOISE, Trials
 
 _ON_RIM = 1 + 1e-6  # of the way to a flange's rim: no farther off is on it
 _SPOILED = 12  # places that bring a stop: no formula tells of others
-_EFFORT, _LOOK = 400.0, 5.0  # [-] for beds of which formulas tell; to find the next place
+_EFFORT, _LOOK = 400.0, 5.0  # [-] for beds that formulas tell of; to find the next place
 
 
 class Held(NamedTuple):
-    """What level walls are held to, None with an even fall; marks: entries that this takes besides."""
+    """What level walls are held to, None with an even fall; marks: entries that this takes too."""
 
     own: Parting | None
     marks: Change = ()
 
 
 def told_moves(trials: Trials, finding: Finding, stands: Iterable[Standing], held: Held, why: str) -> Ideas:
-    """The shortest moves of any of the drains that clear a finding; and why they serve."""
+    """The shortest moves of any of the drains that clear a finding, and why they serve."""
     told = _all_told(trials, finding, stands, held.own)
     if not told:
         return
@@ -60,9 +60,9 @@ def told_moves(trials: Trials, finding: Finding, stands: Iterable[Standing], hel
 
 
 def _nearest_clean(trials: Trials, finding: Finding, told: list["_Told"], held: Held, why: str) -> Idea | None:
-    """The nearest move that does; None where there is none, or where of nearer places no formula tells.
+    """The nearest move that does; None without one, or where no formula tells of nearer places.
 
-    Each that is planned and does not rules out others, all of them where an even fall breaks a limit anywhere.
+    Each planned in vain rules out others, all of them where an even fall breaks a limit anywhere.
     """
     search, spoiled = trials.aside(_EFFORT), 0
     while told and not search.is_over and spoiled <= _SPOILED and (nearest := _nearest(told)):
@@ -82,7 +82,6 @@ def _nearest_clean(trials: Trials, finding: Finding, told: list["_Told"], held: 
 
 
 def _tried(search: Trials, finding: Finding, idea: Idea) -> tuple[Depth | Needs | None, Plan | None, Remedy | None]:
-    """How deep the bed lies, and where that is deep enough the plan, and the idea as a remedy."""
     deep = search.depth(idea.change)
     if not deep or max(outs_of_depth(search, finding, deep)) > NOISE:
         return deep, None, None
@@ -92,12 +91,12 @@ def _tried(search: Trials, finding: Finding, idea: Idea) -> tuple[Depth | Needs 
 
 
 def ways_told(trials: Trials, finding: Finding, own: Parting) -> list[Moves]:
-    """Each drain's shortest moves to where level walls are held to that, as far as formulas tell."""
+    """Each drain's shortest moves to where level walls are so held, as far as formulas tell."""
     return [each.moves for each in _all_told(trials, finding, standings(trials), own)]
 
 
 def _all_told(trials: Trials, finding: Finding, stands: Iterable[Standing], own: Parting | None) -> list["_Told"]:
-    """Those of the drain that a finding is about first, and of others as far as the nearest."""
+    """First the drain that a finding is about, then others as far as the nearest place."""
     stands = list(stands)
     home = next((each.flange.centre for each in stands if each.number in finding.drains), np.zeros(2))
     told, within, known = list[_Told](), np.inf, trials.known if own is None else own.known
@@ -111,7 +110,6 @@ def _all_told(trials: Trials, finding: Finding, stands: Iterable[Standing], own:
 
 
 def _nearest(told: list["_Told"]) -> "_Told | None":
-    """The drain with the nearest place, when all are looked for as far; None where there is none."""
     while True:
         nearest = min(told, key=lambda each: each.far)
         short = [each for each in told if each.share.within < nearest.far]
@@ -121,7 +119,7 @@ def _nearest(told: list["_Told"]) -> "_Told | None":
 
 
 class _Told:
-    """A drain's places that neither a formula nor a bed that was planned rules out."""
+    """A drain's places that neither a formula nor a planned bed rules out."""
 
     def __init__(self, trials: Trials, finding: Finding, stands: Standing, own: Parting | None, share: Share) -> None:
         self.stands, self.share, self._trials, self._finding = stands, share, trials, finding
@@ -141,16 +139,14 @@ class _Told:
 
     @property
     def far(self) -> float:
-        """How far off the nearest place is [mm], infinite where there is none."""
         return float(self.moves.found.far.min(initial=np.inf))
 
     def look(self, within: float) -> None:
-        """Looks on for places, so far off at most [mm]."""
         self.share = self.share._replace(within=within, before=self.moves.found)
         self.moves = self._moves()
 
     def rule_out(self, deep: Depth | Needs | None, after: Plan | None, brings: Container[str]) -> None:
-        """Takes out the nearest place, with its bed's depth, the stops that a plan brings, and what that tells."""
+        """Takes out the nearest place, and what its bed's depth and the stops of its plan tell of others."""
         spot = self.moves.form.lattice.spots(self.moves.found.pairs[:1])[0]
         self.learn(spot, deep)
         if after is not None:
@@ -166,7 +162,6 @@ class _Told:
         return replace(moves(self._trials, self.stands, region, self._judge, self.share), learn=self.learn)
 
     def learn(self, spot: Array, deep: Depth | Needs | None) -> None:
-        """Takes out a place (2,), with its bed's depth, and what that tells of others."""
         self._tried = shapely.multipoints([*shapely.get_parts(self._tried), shapely.Point(spot)])
         shapely.prepare(self._tried)
         if deep:
@@ -176,13 +171,13 @@ class _Told:
                 self._learn_rim(spot, deep, outs[0])
 
     def _learn_rim(self, spot: Array, deep: Depth, out: float) -> None:
-        """Takes in where a bed is too thin on a flange, as high as that: on one that stays wherever this one is."""
+        """Takes in where a bed is too thin on a flange, as high as that: on a still one wherever this one is."""
         worst, flanges = np.array([deep.least.x, deep.least.y]), self._trials.flanges
         height = float(deep.gap.bed.height(worst[None])[0])
         for i, flange in enumerate(flanges or ()):
             offset = worst - (spot if i == self.stands.number else flange.centre)
             if flange.stretch(flange.centre + offset[None])[0] > _ON_RIM or height < self._heads[i] - BESIDE:
-                continue  # off it, or lower for another drain's sake
+                continue  # off it, or lower for another drain
             if i != self.stands.number:
                 self._is_out = True
             elif not any(np.abs(offset - rim.offset).max() < BESIDE for rim in self._rims):
@@ -202,9 +197,9 @@ class _Told:
 
 
 class _Rim(NamedTuple):
-    """A place on a flange, by how far off its middle it is (2,): any bed is as high as the flange there.
+    """A place on a flange, so far off its middle (2,): any bed is as high as the flange there.
 
-    rough: the floor under it, steep so much at most [-]; allowed: how high it may be there [mm].
+    rough: the floor under it, at most so steep [-]; allowed: how high it may be there [mm].
     """
 
     offset: Array
@@ -219,5 +214,5 @@ class _Rim(NamedTuple):
         return _Rim(offset, rough, steepest, float(rough.height((spot + offset)[None])[0]) - out)
 
     def out(self, spots: Array, slack: Array) -> Array:
-        """By how much it is at least with the drain within a slack (k,) [mm] of spots (k, 2)."""
+        """How far out it is at least with the drain within a slack (k,) [mm] of spots (k, 2)."""
         return np.asarray(self.rough.height(spots + self.offset) - self.allowed - self.steepest * slack)

@@ -1,4 +1,4 @@
-"""Trials: a change is planned once, and judged by what it clears and what it brings."""
+"""A change is planned once, and judged by what it clears and what it brings."""
 
 from collections import Counter
 from collections.abc import Callable, Iterable
@@ -35,17 +35,17 @@ from .remedy import Change, Idea, Remedy, Superseded, changed, is_floor_work
 LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] as fine as one builds by
 FALL_STEP = {Units.INCH: INCH / 100 / FOOT, Units.MM: 5e-4}  # [-] 0.01 in/ft, 0.05 %
 NOISE = 1e-6  # [mm] float noise that breaks no limit
-_MOST, _KEPT = 1000, 200  # changes planned for one plan; in a longer look the last are kept
+_MOST, _KEPT = 1000, 200  # changes planned for a plan; a longer look keeps the last
 _LIGHT = 5.0  # [-] no plan takes less
-_EFFORT = 1600.0  # [-] of all together: about as many milliseconds
+_EFFORT = 1600.0  # [-] of all: about as many milliseconds
 _HEAVY = 120.0  # [-] of a job n times as heavy n times less is tried aside
-_SECOND = 6.0  # so many times less is tried aside for the second of two changes
+_SECOND = 6.0  # times less is tried aside for the second of two changes
 _HEAVIEST = 2500.0  # [-] of a job so heavy that nothing is tried
 _PARTED, _VALLEYS = 0.5, 12.0  # of that; for each part with valleys [-]
-_BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
+_BED, _DEPTH = 0.6, 0.2  # of a plan's effort: into its bed, into the bed's depth
 _BENT = 2.0  # into that of an even fall round corners
-_MESHED = 0.03  # of a plan more for each node of a finished bed's mesh that follows valleys, where it is another
-_SUNK = 400.0  # [-] of a plan more, where mud that lies in part under the rough floor has to be weighed
+_MESHED = 0.03  # of a plan more for each node of a finished bed's mesh that follows other valleys
+_SUNK = 400.0  # [-] of a plan more, to weigh mud that lies in part under the rough floor
 _SEARCH = 1000.0  # [-] of all searches for places, of many drains twice
 
 TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")
@@ -53,12 +53,12 @@ _Made = TypeVar("_Made")
 DEPTHS = ("bed-thin", "bed-thick", "bed-below-floor")
 FALLS = ("fall-low", "fall-steep")
 _CURBS = ("curb-low", "curb-high")
-_WORSE = 0.1  # of a fall: less comes with changes of many kinds, and is none that a floor is laid anew for
+_WORSE = 0.1  # of a fall: less comes with many changes, and no floor is laid anew for it
 _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
 
 
 def _grave(findings: Iterable[Finding], level: Level) -> list[Finding]:
-    """The stops among findings; against what is no stop itself, a bed too thin or thick counts as well."""
+    """The stops among findings; against what is no stop itself, also a bed too thin or thick."""
     return [
         found
         for found in findings
@@ -75,7 +75,7 @@ def _most_fall(bed: Bed | NoBed, finding: Finding) -> float:
 
 
 def _effort(job: Job, floor: FloorOutline | Needs, bed: object) -> float:
-    """That of a job with a bed like that one: parts, where no cuts are tried, take little."""
+    """That of a job with such a bed: parts, where no cuts are tried, take little."""
     if not floor:
         return 0.0
     if not isinstance(bed, PartedWalls) or len(job.drains) <= MOST_CUT:
@@ -85,7 +85,7 @@ def _effort(job: Job, floor: FloorOutline | Needs, bed: object) -> float:
 
 
 class Trials:
-    """A plan and the plans of its job as changed so far."""
+    """A plan and the plans of its job as changed."""
 
     def __init__(
         self,
@@ -109,7 +109,7 @@ class Trials:
         self.is_spent = False  # before all is tried
         self.untried: dict[str, str] = {}  # what a search left, in words, by what it changes
         self.before: tuple[Change, ...] = ()  # what a shorter look told of that finding
-        self.is_open = False  # whether a longer look may find a smaller change for the finding that is answered
+        self.is_open = False  # a longer look may find a smaller change for this finding
 
     @property
     def job(self) -> Job:
@@ -118,7 +118,7 @@ class Trials:
 
     @property
     def units(self) -> Units:
-        """The units that remedies speak in."""
+        """Those that remedies speak in."""
         return self.plan.job.units
 
     @property
@@ -131,7 +131,7 @@ class Trials:
         return format_length(mm, self.units)
 
     def nearest(self, mm: float) -> str:
-        """The length on the step that is nearest to that one [mm], as the job file writes it."""
+        """The nearest length on the step [mm], as the job file writes it."""
         return self.text(round(mm / self.step) * self.step)
 
     @cached_property
@@ -141,7 +141,7 @@ class Trials:
 
     @cached_property
     def flanges(self) -> tuple[Flange, ...] | Needs:
-        """The drains' flanges in plan, which are there before the rough floor and the bed are."""
+        """The drains' flanges in plan, known before the rough floor and the bed are."""
         floor = self.plan.outline
         return floor if isinstance(floor, Needs) else flanges(self.job, floor)
 
@@ -157,16 +157,16 @@ class Trials:
 
     @property
     def no_own_height(self) -> Change:
-        """What leaves a wall height of the user's own out."""
+        """What leaves out a wall height of the user's own."""
         return () if self.job.bed.wall_height is None else (("bed.wall_height", ""),)
 
     def go_on(self) -> None:
-        """Raises Superseded when the remedies are no longer wanted: asked before each long step."""
+        """Raises Superseded once remedies are no longer wanted: asked before each long step."""
         if self._is_wanted is not None and not self._is_wanted():
             raise Superseded
 
     def planned(self, change: Change) -> Plan | None:
-        """The plan of the changed job; None where it cannot be made, or where the job is too heavy for one trial more.
+        """The plan of the changed job; None where it cannot be made, or is too heavy for one more trial.
 
         Raises Superseded when the remedies are no longer wanted.
         """
@@ -174,7 +174,7 @@ class Trials:
         return self._made(change, plan, self._planned, 1.0 - done)
 
     def depth(self, change: Change) -> Depth | Needs | None:
-        """The depth of the changed job's bed, once that is made; None as `planned`, and raises what that does."""
+        """The depth of the changed job's bed, once made; None, and raises, as `planned`."""
         self._made(change, bed_of, self._beds, _BED)
         is_bent = isinstance(self.plan.bed, EvenFall) and not self.plan.bed.reach.floor.is_convex
         return self._made(change, depth_of, self._depths, _BENT if is_bent else _DEPTH)
@@ -201,7 +201,7 @@ class Trials:
         return made[change]
 
     def _other_nodes(self, after: Plan) -> int:
-        """How many a finished bed's mesh with valleys has, if it is another than that of the bed as it is."""
+        """How many nodes a finished bed's mesh with valleys has, if another than that of the bed now."""
         now, before = after.as_built, self.plan.as_built
         if not now or not valley_parts(now.surface.bed):
             return 0
@@ -216,18 +216,18 @@ class Trials:
         return True
 
     def weigh(self, deep: Depth) -> None:
-        """Takes what it costs to plan a bed that lies in part under a rough floor, where the mud has to be weighed."""
+        """Takes the cost of a bed partly under a rough floor, whose mud has to be weighed."""
         floor = self.job.floor
         is_weighed = floor.kind is FloorKind.WOOD or floor.dead_load_allowance is not None
         self.left -= _SUNK * (is_weighed and deep.least.value < -NOISE)
 
     def can_again(self) -> bool:
-        """Whether a job as heavy can still be tried; if not, that is told."""
+        """Whether a job as heavy can still be tried; if not, notes it."""
         self.is_spent |= self._own > self.left
         return self._own <= self.left
 
     def leave(self, what: str, says: str) -> None:
-        """Tells in words that a search for other values of an entry ended before all were tried."""
+        """Tells in words that a search for an entry's values ended too soon."""
         self.untried[what], self.is_open = says, True
 
     @property
@@ -236,7 +236,7 @@ class Trials:
         return self.left < _LIGHT or len(self._planned) >= _MOST * self.plan.patience
 
     def after(self, change: Change) -> "Trials | None":
-        """The trials of the job with a change made; None where it cannot be made."""
+        """The trials of the job with a change made; None where that cannot be."""
         planned = self.planned(change)
         if planned is not None and change not in self._after:
             planned = replace(planned, patience=self.plan.patience)
@@ -246,12 +246,12 @@ class Trials:
         return self._after.get(change)
 
     def searching(self) -> "Trials":
-        """Trials of the same plan for one search, with half of the effort that there is for all."""
+        """Trials of the same plan for one search, with half the effort there is for all."""
         self._search /= 2
         return self.aside(self._search * (1 + (len(self.job.drains) > MOST_CUT)))
 
     def searched(self, search: "Trials") -> None:
-        """Takes back what the last search left of its effort."""
+        """Takes back the effort that the last search left."""
         self._search *= 1.0 + max(search.left / max(search.whole, 1.0), 0.0)
 
     def aside(self, left: float) -> "Trials":
@@ -262,15 +262,15 @@ class Trials:
         return aside
 
     def steepest(self, finding: Finding, change: Change) -> float:
-        """How steep the changed job's bed is in the part that a finding is about [-]; infinite where none is made."""
+        """How steep the changed bed is in a finding's part [-]; infinite without a bed."""
         bed = None if self.is_spent else self._made(change, bed_of, self._beds, _BED)
         return inf if bed is None else _most_fall(bed, finding)
 
     def tried(self, finding: Finding, idea: Idea) -> Remedy | None:
-        """The idea as a remedy; None where it does not clear the finding, or leaves the plan less far."""
+        """The idea as a remedy; None if it does not clear the finding, or leaves the plan less far."""
         after = self.planned(idea.change)
         if after is None or len(after.needs) > len(self.plan.needs):
-            return None  # another question in the place of one that is answered leaves it as far
+            return None  # a new question for an answered one leaves it as far
         left = as_numbered(after.findings, idea.change)
         if stands(finding, self.plan.findings, left):
             return None
@@ -298,10 +298,9 @@ class Trials:
         )
 
     def _is_graver(self, finding: Finding, rule: str, change: Change, after: Plan) -> bool:
-        """Whether a stop that there was is broken by more in another plan, by what the finding is to be cleared with.
+        """Whether another plan breaks a stop that there was by more, by what the finding is cleared with.
 
-        Depths and curbs by the drain's height, falls by any of them: what the least fall asks for may make a bed
-        deeper, and steeper.
+        Depths and curbs by the drain's height, falls by any: the least fall may make a bed deeper, and steeper.
         """
         if rule in FALLS and finding.rule in {*DEPTHS, "fall-steep", *_CURBS} - {rule}:
             return self._falls_worse(rule, after)
@@ -328,7 +327,6 @@ class Trials:
         return now.least.value < before.least.value - more
 
     def _stands_worse(self, rule: str, after: Plan) -> bool:
-        """Whether a drain stands lower under a curb that is too high, or higher under one that is too low."""
         before, now = self.plan.drains, after.drains
         if not before or not now or len(before) != len(now):
             return False
@@ -336,7 +334,7 @@ class Trials:
         return min(up) < -NOISE if rule == "curb-high" else max(up) > NOISE
 
     def _is_new(self, found: Finding, rule: str, after: Plan) -> bool:
-        """Whether a stop was not there: of other drains, or, of the rule that is to be cleared, at another place.
+        """Whether a stop was not there: of other drains, or, of the rule to be cleared, at another place.
 
         What is about drains is not that was about just those, but for a part that grows too steep by more.
         """

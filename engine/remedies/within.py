@@ -1,4 +1,4 @@
-"""The finished bed brought within the limits of its fall by as little as does, where the plan is no guide to that."""
+"""The finished bed brought within the limits of its fall by as little as does, where the plan is no guide."""
 
 from collections.abc import Iterator
 
@@ -19,14 +19,14 @@ _MOST_NEW = 12  # places on the walls between those that were read
 _NOISE = 1e-9  # [mm]
 _SLACK = 1e-7  # [mm] float noise of what is planned
 _OWN = 0.95  # [-] of a line: it starts at that station
-_SAME = 1.0  # [mm] lines that start so near start at one place
+_SAME = 1.0  # [mm] lines so near start at one place
 _NOTHING = 1e-9  # [-] of a station: a line does not hang on it
 
 
 class Limited:
     """A finished bed, and by how much [mm] each of its lines may start off the plan.
 
-    rule: the one whose limit is kept, the other one as well as steps and the bed as it is do; "" for both.
+    rule: the one whose limit is kept, the other as well as steps and the bed as it is do; "" for both.
     """
 
     def __init__(self, trials: Trials, built: AsBuilt, rule: str = "") -> None:
@@ -43,17 +43,17 @@ class Limited:
         self._stuck = 0  # the line that is out whatever is tried
 
     def keeps(self, rule: str, work: list[Work]) -> bool:
-        """Whether after work no line falls too little or, as the rule asks, too much."""
+        """Whether work leaves no line falling too little or, as the rule asks, too much."""
         off = worked(self._surface, work).error(self._built.lines.starts)
         return bool((off > self._low - _SLACK).all() if rule == "built-fall-low" else (off < self._high + _SLACK).all())
 
     @property
     def is_own(self) -> bool:
-        """Whether the planned bed itself does not keep the limits."""
+        """Whether the planned bed itself breaks the limits."""
         return bool((np.maximum(self._low, -self._high) > _SLACK).any())
 
     def works(self) -> Iterator[list[Work]]:
-        """The work that brings every line within the limits; and that with the places off the walls following."""
+        """The work that brings every line within the limits, also with places off the walls following."""
         found = self._brought()
         for surface, after in (found, self._followed(*found)) if found else ():
             yield self._work(surface, after)
@@ -61,8 +61,7 @@ class Limited:
     def _brought(self) -> tuple[BuiltSurface, Array] | None:
         """The stations with the errors [mm] that keep every line within the limits; None where no steps do.
 
-        How high a line starts is a sum of what is read round it. Where a line between two stations is still out, it
-        becomes one.
+        A line starts as high as a sum of what is read round it; one still out between two stations becomes one.
         """
         surface, starts = self._surface, self._built.lines.starts
         for _ in range(_MOST_NEW + 1):
@@ -84,7 +83,7 @@ class Limited:
         return np.maximum(self._low - off, off - self._high).round(9)
 
     def _held(self, surface: BuiltSurface, shares: Array) -> Array:
-        """Each station within what the lines that start at it allow, on a step of what the line reads there."""
+        """Each station within what lines that start at it allow, on a step of what the line reads there."""
         before, own = surface.errors, shares > _OWN
         low = np.where(own, self._low, -np.inf).max(axis=1)
         high = np.where(own, self._high, np.inf).min(axis=1)
@@ -125,7 +124,7 @@ class Limited:
         return work
 
     def ruled_out(self) -> str:
-        """Why no work on the bed keeps its falls within the limits; "" where not all that might was tried."""
+        """Why no work keeps the bed's falls within the limits; "" where not all that might was tried."""
         if self._brought() is not None:
             says = phrase("a bed mended until its falls keep the limits: water would then stand on it")
             return "" if self._trials.is_spent else says

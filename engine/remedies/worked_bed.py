@@ -16,16 +16,15 @@ from .remedy import Change, Idea
 from .trials import Trials
 
 MOST_TOLD = 3  # places told of a longer list
-_AT = 1.0  # [mm] readings this near a station are that station's
+_AT = 1.0  # [mm] readings this near a station are its own
 
 WHILE_GREEN = phrase("while the mud is green")
 
 
 class Work(NamedTuple):
-    """A place that is shaved or filled, what the line reads there then [mm], and the entries that say so.
+    """A place that is shaved or filled, what the line reads there then [mm], and the entries for it.
 
-    stations: the finished bed's stations there, a new one's number where there is none; error [mm]: how far off the
-    plan they are then.
+    stations: the finished bed's there, or a new one's number; error [mm]: how far off the plan they are then.
     """
 
     mend: Mend
@@ -35,7 +34,7 @@ class Work(NamedTuple):
     error: float
 
     def to(self, drop: float, text: str) -> Work:
-        """The same place worked until the line reads that [mm], which the job file writes so."""
+        """The same place worked until the line reads that [mm], written so."""
         up = self.drop - drop
         entries = tuple((key, text if key.endswith(".drop") else value) for key, value in self.entries)
         return self._replace(
@@ -44,7 +43,7 @@ class Work(NamedTuple):
 
 
 def work_at(trials: Trials, built: AsBuilt, one: Mend, drop: float) -> Work:
-    """A place that is mended until the line reads that [mm]."""
+    """A place mended until the line reads that [mm]."""
     surface = built.surface
     planned = float(surface.bed.height(surface.stations[[one.station]])[0])
     near = beside(surface, one)
@@ -53,12 +52,12 @@ def work_at(trials: Trials, built: AsBuilt, one: Mend, drop: float) -> Work:
 
 
 def beside(surface: BuiltSurface, one: Mend) -> tuple[int, ...]:
-    """The numbers of the stations that are of one place with a mend."""
+    """The numbers of the stations of one place with a mend."""
     return tuple(np.flatnonzero((np.abs(surface.stations - (one.x, one.y)) <= _AT).all(axis=1)).tolist())
 
 
 def worked(surface: BuiltSurface, work: list[Work]) -> BuiltSurface:
-    """The finished bed after work on it."""
+    """The finished bed after the work."""
     new = sorted((one for one in work if one.stations[0] >= len(surface.stations)), key=lambda one: one.stations)
     errors = np.append(surface.errors, [one.error for one in new])
     for one in work:
