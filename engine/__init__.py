@@ -28,14 +28,14 @@ _HOMES = {
 
 
 def __getattr__(name: str) -> Any:
-    """Loads a public name on first use, so that importing the engine alone stays cheap."""
+    """Loads a public name on first use: importing the engine alone stays cheap."""
     if name not in _HOMES:
         raise AttributeError(f"module 'engine' has no attribute {name!r}")
     return getattr(import_module(_HOMES[name]), name)
 
 
 class _Face(ModuleType):
-    """The package itself: `plan` is always the function, also once its module of that name has been imported."""
+    """The package, whose `plan` stays the function also once its module of that name has been imported."""
 
     def __setattr__(self, name: str, value: Any) -> None:
         if name == "plan" and isinstance(value, ModuleType):

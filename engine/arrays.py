@@ -18,12 +18,12 @@ _Number = TypeVar("_Number", bound=np.generic)
 
 
 def following(ring: NDArray[_Number]) -> NDArray[_Number]:
-    """For each entry the next one round the ring (first axis)."""
+    """Each entry's next one round the ring (first axis)."""
     return np.concatenate([ring[1:], ring[:1]])
 
 
 def preceding(ring: NDArray[_Number]) -> NDArray[_Number]:
-    """For each entry the one before it round the ring (first axis)."""
+    """The one before each entry round the ring (first axis)."""
     return np.concatenate([ring[-1:], ring[:-1]])
 
 
@@ -38,7 +38,7 @@ def turns_between(before: Array, after: Array) -> Array:
 
 
 def signed_area(ring: Array) -> float:
-    """The area of a ring of (n, 2) points, positive when it is walked counter-clockwise [mm2].
+    """The area within ring points (n, 2), positive when walked counter-clockwise [mm2].
 
     Source: the trapezoid (shoelace) formula, taken about the ring's first point to keep digits.
     """
@@ -62,7 +62,7 @@ def groups(*columns: NDArray[_Number]) -> tuple[Index, Index]:
 
 
 def numbers_of(asked: Array, places: Array) -> Index:
-    """The number of the place (n, 2), each once, that each place asked for (k, 2) equals (k,); -1 for none."""
+    """The number of the place (n, 2), each once, that equals each one asked for (k, 2); -1 for none (k,)."""
     _, owner = groups(*np.concatenate([places, asked]).T)
     number = np.full(len(owner), -1)
     number[owner[: len(places)]] = np.arange(len(places))

@@ -10,13 +10,13 @@ _NOISE = 1e-9  # of a step: a whole number of them is not one more for noise
 
 
 def box_round(shape: Shape) -> tuple[Array, Array]:
-    """The lowest and the highest corner of the box round a shape, (2,) each [mm]."""
+    """The lowest and highest corners of the box round a shape, (2,) each [mm]."""
     low, high = np.array(shapely.bounds(shape)).reshape(2, 2)
     return low, high
 
 
 def grid(low: Array, high: Array, step: float) -> Array:
-    """Places (k, 2) [mm], row by row, every `step` from the lowest corner on up to the highest."""
+    """Places (k, 2) [mm], row by row, every `step` from the lowest corner up to the highest."""
     x, y = (np.arange(a, b, step) for a, b in zip(low, high, strict=True))
     return np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
 
@@ -29,7 +29,7 @@ def grid_inside(polygon: Shape, step: float) -> Array:
 
 
 def along(start: Array, end: Array, step: float) -> Array:
-    """Places (k, 2) [mm] evenly from start to end, (2,) each, both among them, no farther apart than `step`."""
+    """Places (k, 2) [mm] evenly from start to end, (2,) each, both among them, at most `step` apart."""
     count = max(int(np.ceil(np.hypot(*(end - start)) / step - _NOISE)), 1)
     return start + np.linspace(0.0, 1.0, count + 1)[:, None] * (end - start)
 

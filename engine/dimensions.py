@@ -49,7 +49,7 @@ class Dimension(StrEnum):
     most: tuple[float, str]
 
     def __new__(cls, name: str, *told: Any) -> Self:
-        """A dimension by its name, with what is told of it."""
+        """A dimension by its name."""
         dimension = str.__new__(cls, name)
         dimension._value_, (dimension.words, dimension.one, dimension.like, dimension.most) = name, told
         return dimension

@@ -15,7 +15,7 @@ def harmless(text: str) -> str:
 
 
 def shown(value: object) -> str:
-    """A value as one harmless line, a flag as the job file has it, long text cut."""
+    """A value as one harmless line: a flag as in the job file, long text cut."""
     plain = str(value).lower() if isinstance(value, bool) else str(value)
     text = harmless(repr(value) if isinstance(value, str) else plain)
     return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 1] + "…"

@@ -1,7 +1,7 @@
 """Figures as people read them, and the two roundings that keep a promise.
 
-Everything written here is read back by `parse` to within the step it is rounded to. Neither locale nor clock
-has a say: same figure, same text.
+All that is written here is read back by `parse` to within its rounding step. Neither locale nor clock has a say: same
+figure, same text.
 """
 
 import math
@@ -16,7 +16,7 @@ _FINEST = 64  # the finest fraction of an inch that a tape shows
 
 
 def round_up(value: float, step: float) -> float:
-    """The least whole number of steps that is not under the value; in the value's unit."""
+    """The least whole steps that are not under the value; in the value's unit."""
     return math.ceil(value / step - GUARD) * step
 
 
@@ -40,7 +40,7 @@ def format_length(mm: float, units: Units, step: float | None = None) -> str:
 def format_fall(ratio: float, units: Units) -> str:
     """A fall [-] as "1/4 in/ft" where it is a clean fraction, else "0.271 in/ft"; in a mm job as "2.08 %".
 
-    A figure that is only nearly round keeps its zeros ("2.00 %"), so that 1:48 and 2 % never look alike.
+    A figure only nearly round keeps its zeros ("2.00 %"), so that 1:48 and 2 % never look alike.
     """
     if units is Units.MM:
         return f"{_honest(ratio * 100, 2)} %"
@@ -109,7 +109,7 @@ def _trimmed(value: float, digits: int) -> str:
 
 
 def _honest(value: float, digits: int) -> str:
-    """A decimal without idle zeros where it is exact; with two digits more where it would look too round."""
+    """A decimal without idle zeros where exact; with two digits more where it would look too round."""
     short = _trimmed(value, digits)
     if abs(float(short) - value) < GUARD:
         return short
@@ -139,7 +139,7 @@ _FORMATS: dict[Dimension, Callable[[float, Units], str]] = {
 def in_steps(
     form: Callable[[float, Units], str], rounded: Callable[[float, float], float], inch: float, mm: float
 ) -> Callable[[float, Units], str]:
-    """How a figure is told that is rounded to a step, one in inch jobs and another in mm jobs."""
+    """How a figure rounded to a step is told: to one in inch jobs, to another in mm jobs."""
     steps = Units.pair(inch, mm)
 
     @lru_cache(maxsize=1024)

@@ -17,7 +17,7 @@ def unpacked(file: Path) -> Any:
 
 @cache
 def wording(subject: str) -> Mapping[str, Phrase]:
-    """What is told word for word the same of every floor, by its name in that part of `wording.toml`."""
+    """What is told alike of every floor, by its name in that part of `wording.toml`."""
     return {name: phrase(text) for name, text in _wording()[subject].items()}
 
 

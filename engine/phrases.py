@@ -1,7 +1,7 @@
 """Sentences that remember how they were made, so that another tongue can tell them with the same figures.
 
-A phrase is an English text, a plain string to everyone, which also carries its pattern and the parts put into it;
-whoever shows it may ask a gettext catalogue for the pattern in another tongue. The engine itself knows only English.
+A phrase is an English text, a plain string to everyone, that carries its pattern and the parts put into it; whoever
+shows it may ask a gettext catalogue for the pattern in another tongue. The engine knows only English.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 class Phrase(str):
-    """An English text with the pattern and the parts it was made of."""
+    """An English text with its pattern and parts."""
 
     __slots__ = ("many", "number", "parts", "pattern")
     pattern: str
@@ -24,7 +24,7 @@ class Phrase(str):
     parts: Mapping[str, object]
 
     def told(self, tongue: NullTranslations) -> str:
-        """The same sentence in a tongue: the catalogue's pattern, English where it has none, with the same parts."""
+        """The sentence in a tongue by the catalogue's pattern, or in English without one, with the same parts."""
         if self.many is None:
             pattern = tongue.gettext(self.pattern) if self.pattern else ""
         else:
@@ -40,7 +40,7 @@ class Joined(Phrase):
     between: str
 
     def told(self, tongue: NullTranslations) -> str:
-        """Each text in the tongue, with what stands between them as it is."""
+        """Each text in the tongue, what stands between them as it is."""
         return str(told(self.between, tongue)).join(str(told(text, tongue)) for text in self.texts)
 
 
@@ -64,7 +64,7 @@ def phrase(pattern: str, /, **parts: object) -> Phrase:
     return _made(pattern, parts) if parts else _fixed(pattern)
 
 
-@cache  # one for each such sentence that the sources write
+@cache  # one a sentence in the sources
 def _fixed(pattern: str) -> Phrase:
     return _made(pattern, _NO_PARTS)
 
@@ -93,7 +93,7 @@ def joined(between: str, texts: Iterable[str]) -> Phrase:
 
 
 def shaped(text: str, shape: Callable[[str], str]) -> Phrase:
-    """A text put through a function of texts, such as `str.upper`, in whatever tongue it is told."""
+    """A text put through a function such as `str.upper`, in whatever tongue it is told."""
     made = Shaped(shape(text))
     made.pattern, made.many, made.number, made.parts = "", None, 0, _NO_PARTS
     made.text, made.shape = text, shape
@@ -101,5 +101,5 @@ def shaped(text: str, shape: Callable[[str], str]) -> Phrase:
 
 
 def told(part: object, tongue: NullTranslations) -> object:
-    """A part in a tongue: a phrase by its pattern, any other text and every figure as it is."""
+    """A part in a tongue: a phrase by its pattern, all else as it is."""
     return part.told(tongue) if isinstance(part, Phrase) else part

@@ -66,8 +66,8 @@ NO_NAME = Needs("job.name", phrase("what is the job called?"))
 class Plan:
     """Everything that follows from a job: each stage's result, or what it still needs; and the findings.
 
-    Heights are over the first drain's flange top [mm]. as_built: what the readings of the finished bed say, None while
-    there are none; patience: how many times as long as usual remedies are looked for [-].
+    Heights are over the first drain's flange top [mm]. as_built: what the readings of the finished bed say, None
+    without any; patience: how many times as long as usual remedies are looked for [-].
     """
 
     job: Job
@@ -85,10 +85,7 @@ class Plan:
 
     @cached_property
     def strips(self) -> tuple[Strip, ...] | Needs:
-        """The strips along the walls.
-
-        Raises JobError for strip entries that fit no strip, such as a thickness wider than the floor.
-        """
+        """The strips along the walls. Raises JobError for entries that fit none, as thicker than the floor is wide."""
         bed = _that_fits(self.bed)
         if isinstance(bed, Needs):
             return bed
@@ -102,18 +99,12 @@ class Plan:
 
     @cached_property
     def stock(self) -> StockPlan | Needs:
-        """The strips cut from the fewest boards.
-
-        Raises JobError as the strips do, and for a stock length far too short for the walls.
-        """
+        """The strips cut from the fewest boards. Raises JobError as the strips do, and for far too short boards."""
         return self.strips if isinstance(self.strips, Needs) else stock_plan(self.job, self.strips)
 
     @cached_property
     def work(self) -> Work | Needs:
-        """What is bought, mixed, laid and waited for.
-
-        Raises JobError as the strips and the stock plan do.
-        """
+        """What is bought, mixed, laid and waited for. Raises JobError as the strips and the stock do."""
         if self.job.floor.kind is None:
             return NO_FLOOR_KIND
         site = work_site(self.case)
@@ -150,10 +141,7 @@ class Plan:
 
     @cached_property
     def least_bed(self) -> LeastBed | None:
-        """The lowest bed that keeps the limits along the water's ways.
-
-        None where there is no bed yet, and where no least depth holds it.
-        """
+        """The lowest bed that keeps the limits along the water's ways; None without a bed or where no depth does."""
         least, most = depth_limits(self.job, self.rulebook).least, self.rulebook.most_fall
         if not self.bed or not self.rough or least is None:
             return None
@@ -164,7 +152,7 @@ class Plan:
 
     @cached_property
     def sureness(self) -> Sureness | None:
-        """How sure the depth is; None before there is a depth or without a reading."""
+        """How sure the depth is; None without a depth or a reading."""
         if not self.depth or not self.drains or not self.rough:
             return None
         if not self.readings:
@@ -181,7 +169,7 @@ class Plan:
 
     @cached_property
     def rooms(self) -> tuple[Room, ...]:
-        """The room for the hand, for each trueness that is asked about; none before there are marks."""
+        """The room for the hand, for each trueness asked about; none before there are marks."""
         if not self.bed or not self.marks:
             return ()
         from .proof.hand import rooms
@@ -191,7 +179,7 @@ class Plan:
 
     @property
     def needs(self) -> tuple[Needs, ...]:
-        """What the job still lacks, each thing once, in the order of the stages."""
+        """What the job still lacks, each thing once, in the stages' order."""
         drains = (*drain_needs(self.job), self.drains)
         stages = (self.outline, *drains, self.rough, self.bed, self.depth, self.marks)
         missing = [NO_FLOOR_KIND] if self.job.floor.kind is None else []
@@ -202,21 +190,21 @@ class Plan:
 
 
 def plan(job: Job) -> Plan:
-    """Everything that follows from a job, as far as the job goes.
+    """Everything that follows from a job, as far as it goes.
 
-    Raises JobError for an entry that cannot be used, such as an outline that crosses itself or a place on a wall
-    that is not there.
+    Raises JobError for an entry that cannot be used, such as an outline that crosses itself or a place on an unknown
+    wall.
     """
     return _Road(job).plan()
 
 
 def bed_of(job: Job) -> Bed | NoBed:
-    """A job's bed, without what is found from it; raises JobError as `plan` does."""
+    """A job's bed alone; raises JobError as `plan` does."""
     return _Road(job).bed()
 
 
 def depth_of(job: Job) -> Depth | Needs:
-    """The depth of a job's bed, without what is found from it; raises JobError as `plan` does."""
+    """The depth of a job's bed alone; raises JobError as `plan` does."""
     return _Road(job).depth()
 
 

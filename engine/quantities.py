@@ -1,8 +1,8 @@
 """The one door for measured text: what a person writes becomes a float, and back.
 
-Inside are mm, ratios, degrees, kg, mm3, kPa, mm2, h and kg/mm3. Text is read exactly, as a fraction, and rounded once,
-so that "1/4 in/ft" is the float nearest to 1/48. A comma is a decimal comma; separators between thousands are refused.
-A bare number is a length in the job's units, an angle in degrees, or a plain number; everything else needs its unit.
+Text is read exactly, as a fraction, and rounded once, so that "1/4 in/ft" is the float nearest to 1/48. A comma is a
+decimal comma; separators between thousands are refused. A bare number is a length in the job's units, an angle in
+degrees, or a plain number; everything else needs its unit.
 """
 
 import math
@@ -56,7 +56,7 @@ __all__ = [
     "round_up",
 ]
 
-_LONGEST = 80  # characters; keeps the time of every pattern below bounded
+_LONGEST = 80  # characters; bounds the time of every pattern below
 _LARGEST = 10**9  # bare numbers beyond it are not looked at further
 _SMALLEST = 1e-6  # nothing on a site is measured finer, in any of the units inside but one
 _SMALLEST_DENSITY = 1e-12  # [kg/mm3]
@@ -153,10 +153,10 @@ _EXPONENT = re.compile(r"\d\s?e\s?[-+]?\d", re.ASCII)
 
 
 def parse(text: str | float, dimension: Dimension, units: Units) -> float:
-    """The figure that a text, or a bare number in the job's units, stands for.
+    """The figure that a text, or a bare number in the job's units, stands for, in the dimension's unit inside.
 
-    Returns [mm], a ratio, degrees, [kg], [mm3], [kPa], [mm2], [h] or [kg/mm3] by the dimension. Raises QuantityError
-    in words. A length or an angle may be negative here; where that makes no sense the job's schema refuses it.
+    Raises QuantityError in words. A length or an angle may be negative here; where that makes no sense the job's schema
+    refuses it.
     """
     if isinstance(text, str):
         return _parse_text(text, dimension, units)
@@ -278,7 +278,7 @@ def _over(a: Ratio, b: Ratio, dimension: Dimension) -> Ratio:
 
 
 def _bare(number: float, dimension: Dimension, units: Units) -> float:
-    """A number without a unit, taken as its shortest decimal so that 40.1 and "40.1" are the same length."""
+    """A number without a unit, as its shortest decimal: 40.1 and "40.1" are the same length."""
     if isinstance(number, bool):
         _refuse(phrase("{value} is not {one}", value=str(number).lower(), one=dimension.one), dimension)
     if abs(number) > _LARGEST and number not in (math.inf, -math.inf):

@@ -40,7 +40,7 @@ def _made(plain: type[_T], *, by_value: bool) -> type[_T]:
 
 
 def _with_fields(plain: type[Any], *, slots: bool) -> type[Any]:
-    """The class with the library's fields, which it finds sooner where no type is a text to be searched."""
+    """The class with the library's fields, found sooner where no type is a text to be searched."""
     types = plain.__annotations__
     plain.__annotations__ = dict.fromkeys(types, object)
     made: type[Any] = dataclasses.dataclass(init=False, repr=False, eq=False, slots=slots)(plain)
@@ -76,7 +76,7 @@ def _construction(made: type[Any]) -> _Method:
 
 @cache
 def _code(kinds: str, *, is_slotted: bool) -> CodeType:
-    """The code of an `__init__` of fields of these kinds, called a0, a1 ...: f2 for one whose default is made."""
+    """The code of an `__init__` of fields of these kinds, called a0, a1 ...; f2 has a default that is made."""
     names = [f"{kind}{k}" for k, kind in enumerate(kinds)]
     body = [] if is_slotted else [" own = self.__dict__"]
     for name in names:
@@ -135,7 +135,7 @@ _PICKLING: _Method = {"__getstate__": _state, "__setstate__": _restore}
 
 @result
 class Same(Generic[_T]):
-    """A frozen object, equal only to itself: comparing every part would cost more than a memo of it saves."""
+    """A frozen object, equal only to itself: comparing every part would cost more than a memo saves."""
 
     it: _T
 

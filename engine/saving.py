@@ -1,4 +1,4 @@
-"""Files: written so that the old one is whole until the new one is, and every fault told in words."""
+"""Files: written with the old one whole until the new one is, and every fault told in words."""
 
 import contextlib
 import errno
@@ -14,8 +14,8 @@ from .phrases import joined, phrase
 def replace_file(path: str | Path, data: bytes) -> None:
     """Writes the data beside the file and then puts it in the file's place, in one step.
 
-    The file keeps its permissions; a link stays a link, and what it points to is replaced. Raises FileError;
-    then the old file is untouched and nothing is left behind.
+    The file keeps its permissions; of a link, what it points to is replaced. Raises FileError; then the old file is
+    untouched and nothing is left behind.
     """
     name = str(path)
     try:
@@ -88,7 +88,7 @@ _NOT_ALLOWED = (errno.EACCES, errno.EPERM)
 
 
 def cannot(act: str, name: str, error: OSError | ValueError) -> NoReturn:
-    """Raises FileError for a file that cannot be read or written (`act`), with the system's reason in words."""
+    """Raises FileError for a file that cannot be read or written (`act`), with the system's reason."""
     fault: str = phrase("this cannot be read" if act == "read" else "this cannot be written")
     remedy: str = phrase("check the path and the disk")
     if isinstance(error, OSError) and error.errno in _NOT_ALLOWED:

@@ -1,4 +1,4 @@
-"""The many signs that people and their keyboards write for the same thing, made plain.
+"""The many signs that people and keyboards write for the same thing, made plain.
 
 Fraction signs, prime marks, curly quotes, long dashes, full-width digits, superscripts.
 """
@@ -7,7 +7,7 @@ import re
 import unicodedata
 
 _UNIT_SIGN = re.compile("[A-Za-z\"'%:\N{DEGREE SIGN}]")
-_SLASH = "\N{FRACTION SLASH}"  # what stands inside a fraction sign such as a half
+_SLASH = "\N{FRACTION SLASH}"  # inside a fraction sign such as a half
 _SIGNS = str.maketrans(
     dict.fromkeys("\N{PRIME}\N{RIGHT SINGLE QUOTATION MARK}\N{LEFT SINGLE QUOTATION MARK}\u02b9", "'")
     | dict.fromkeys("\N{DOUBLE PRIME}\N{RIGHT DOUBLE QUOTATION MARK}\N{LEFT DOUBLE QUOTATION MARK}\u02ba", '"')
@@ -31,5 +31,5 @@ def _plain(character: str) -> str:
 
 
 def has_unit(text: str | float) -> bool:
-    """Whether a unit of any kind is written in the text."""
+    """Whether the text holds a unit of any kind."""
     return isinstance(text, str) and _UNIT_SIGN.search(plain_signs(text)) is not None

@@ -1,7 +1,7 @@
 """What is taken for a thing left out of a job, each figure as the job file would word it.
 
-Lengths are in [mm]; masses in [kg]; volumes in [mm3]; the waste is a share [-]. Strips, marks and the
-bag go by the job's units.
+Lengths are in [mm], masses in [kg], volumes in [mm3], parts and waste in [-]. Strips, marks and the bag go by the job's
+units.
 """
 
 from collections.abc import Callable
@@ -37,7 +37,7 @@ _DIMENSIONS = {
 
 
 def default_text(job: Job, key: str) -> str:
-    """What is taken for a figure left out, as it would be written; "" for nothing."""
+    """What is taken for a figure left out, as one would write it; "" for nothing."""
     return _text(key, job.units)
 
 
@@ -96,23 +96,23 @@ def _figure(key: str, attr: str = "") -> Callable[[Job], float]:
     return figure
 
 
-upper_bed = _figure("build.upper_bed")  # [mm] how thick the bed over a liner is
-tile_edge = _figure("build.tile_edge")  # [mm] the longest edge of the floor tile
-tile = _figure("build.tile")  # [mm] its thickness
-tile_setting = _figure("build.tile_setting")  # [mm] membrane and mortar under the tile, together
-mark_step = _figure("bed.mark_step")  # [mm] what wall marks are rounded up to
-strip_thickness = _figure("strips.thickness")  # [mm]
-strip_short = _figure("strips.short")  # [mm] how much a strip is cut short of the measured height
-strip_stock = _figure("strips.stock")  # [mm] how long the boards are that strips are cut from
-kerf = _figure("strips.kerf")  # [mm] what one saw cut takes
-bag = _figure("mortar.bag")  # [kg] of deck mud
-bag_yield = _figure("mortar.yield", "mortar.bag_yield")  # [mm3] what a bag makes, in place
-parts = _figure("mortar.parts")  # [-] of sand to one of cement, by volume
-waste = _figure("mortar.waste")  # [-] what is bought over what is placed, as a share of it
+upper_bed = _figure("build.upper_bed")  # how thick the bed over a liner is
+tile_edge = _figure("build.tile_edge")  # the longest edge of the floor tile
+tile = _figure("build.tile")  # its thickness
+tile_setting = _figure("build.tile_setting")  # membrane and mortar under the tile, together
+mark_step = _figure("bed.mark_step")  # what wall marks are rounded up to
+strip_thickness = _figure("strips.thickness")
+strip_short = _figure("strips.short")  # how much a strip is cut short of the measured height
+strip_stock = _figure("strips.stock")  # how long the boards are that strips are cut from
+kerf = _figure("strips.kerf")  # what one saw cut takes
+bag = _figure("mortar.bag")  # of deck mud
+bag_yield = _figure("mortar.yield", "mortar.bag_yield")  # what a bag makes, in place
+parts = _figure("mortar.parts")  # of sand to one of cement, by volume
+waste = _figure("mortar.waste")  # what is bought over what is placed, as a share of it
 
 
 def over_liner(job: Job) -> float:
-    """How thick the bed over a liner is [mm]; 0 where there is no liner."""
+    """The thickness of the bed over a liner [mm]; 0 without a liner."""
     return upper_bed(job) if has_liner(job) else 0.0
 
 

@@ -1,7 +1,7 @@
 """One change to a frozen job, by the entry's key path, parsed and worded as by the reader; what was typed there.
 
-A key path is written as in an error: `drains[0].drop`, `outline.edges."D-A"`, `outline.walls[2].turn`; an index one
-past a list's end adds an item. Only what is changed is read again.
+A key path is as in an error: `drains[0].drop`, `outline.edges."D-A"`, `outline.walls[2].turn`; an index one past a
+list's end adds an item. Only what is changed is read again.
 """
 
 import dataclasses
@@ -30,8 +30,6 @@ _FLAGS = {"true": True, "yes": True, "false": False, "no": False}
 
 @record
 class _Change:
-    """A text for the entry at a key path, and what is known around it."""
-
     key: str
     text: str
     ground: Ground
@@ -40,7 +38,7 @@ class _Change:
 def with_entry(job: Job, key: str, text: str) -> Job:
     """The job with another text at that key; an empty one leaves the entry out, or drops the list's item.
 
-    Other units keep every figure (see `with_units`). Raises JobError, and the job stays as it was.
+    Other units keep every figure (see `with_units`). Raises JobError.
     """
     field, steps = top_field(key)
     change = _Change(key, text, Ground(job.units, corner_count(job.outline)))

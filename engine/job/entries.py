@@ -1,7 +1,4 @@
-"""Single entries of a job: raw values become figures, words, dates or places.
-
-Each function raises JobError in words for an unusable value.
-"""
+"""Single entries of a job: raw values become figures, words, dates or places, or a JobError in words."""
 
 import datetime as dt
 import re
@@ -20,7 +17,7 @@ from .model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Priced, Typed
 from .refusals import Unquoted, display, nearest, refuse_missing, refuse_others, under, wrong_type
 from .schema import COORDINATE, OFFSET
 
-_METRE = 1000.0  # [mm] shorter bounds are told to a sixteenth of an inch or a tenth of a millimetre
+_METRE = 1000.0  # [mm] shorter bounds are told to 1/16 in or 0.1 mm
 _PRICE = phrase("write a number such as 12.50, for one of it")
 _LIKE_DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 _PRICE_TEXT = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{1,6})?", re.ASCII)
@@ -35,14 +32,14 @@ _PLACES = phrase(
 
 @record
 class Ground:
-    """What is known of the job around an entry: its units and its number of corners (None: unknown)."""
+    """What is known of the job around an entry: its units, its number of corners (None: unknown)."""
 
     units: Units = Units.INCH
     corners: int | None = None
 
 
 def read_measure(kind: Measure, raw: Any, key: str, ground: Ground) -> Typed:
-    """A figure with or without its unit, kept as typed beside what it means."""
+    """A figure with or without its unit, as typed and as meant."""
     if isinstance(raw, bool) or not isinstance(raw, (str, int, float)):
         wrong_type(raw, key, kind.dimension.one, phrase("write a number, or text between quotes"))
     try:

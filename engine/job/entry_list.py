@@ -14,7 +14,7 @@ from .toml_text import place_parts
 
 @record
 class Entry:
-    """An entry as typed, and where it is a figure: its kind, and its value in the unit inside."""
+    """An entry as typed; of a figure also its kind, and its value in the unit inside."""
 
     key: str
     typed: object
@@ -29,7 +29,7 @@ class Entry:
 
 
 def entries(job: Job) -> Iterator[Entry]:
-    """All entries that were given, in the order of the file."""
+    """All entries given, in the file's order."""
     for field in HEAD.fields:
         yield from _inside(f"job.{field.key}", field.kind, getattr(job, field.attr))
     for field in SECTIONS:

@@ -27,10 +27,7 @@ def steps_of(key: str) -> list[Step]:
 
 
 def top_field(key: str) -> tuple[Field, list[Step]]:
-    """The job's field that the path begins with, and the steps from there.
-
-    The entries under `job` are the job's own, so two steps lead to them.
-    """
+    """The job's field that the path begins with, and the steps from there: two to the entries under `job`, its own."""
     steps = steps_of(key)
     if steps[:1] == ["job"] and len(steps) > 1:
         return field_of(HEAD, steps[1], key), steps[2:]
@@ -56,7 +53,7 @@ def kind_of(kind: Named, step: Step, key: str) -> Kind:
 
 
 def item_index(items: tuple[Any, ...], step: Step, key: str) -> int:
-    """Which item of a list is meant; one past the end is the next to come."""
+    """Which item of a list is meant; one past the end is the next."""
     if not isinstance(step, int) or step > len(items):
         no_item(key, len(items))
     return step

@@ -1,7 +1,4 @@
-"""The kinds of entries in the job file's table.
-
-Bounds are inside figures: [mm], ratios, degrees, [kg], [mm3], [kPa], [mm2], [h], [kg/mm3].
-"""
+"""The kinds of entries in the job file's table; bounds are in the units inside (see `engine/dimensions.py`)."""
 
 from __future__ import annotations
 
@@ -72,14 +69,14 @@ class Edges:
 
 @record
 class Price:
-    """What one of a thing costs: a plain number, kept as the exact decimal written."""
+    """What one of a thing costs: a plain number, kept as the exact decimal."""
 
     most: Decimal
 
 
 @record
 class Named:
-    """Entries by name, each of a kind of its own, in the order given."""
+    """Entries by name, each of its own kind, in the order given."""
 
     kinds: Mapping[str, Kind]
     example: str
@@ -104,7 +101,7 @@ class Many:
 
 @record
 class Field:
-    """A key of a table: the name in the file, the name in the model, what it holds."""
+    """A table's key: its name in the file, its name in the model, what it holds."""
 
     key: str
     attr: str

@@ -1,7 +1,7 @@
 """A job as a person entered it: frozen, whole, and free of arithmetic.
 
-None means left out; `defaults.py` says what is then taken. Every measured entry is a `Typed`: the text as
-typed, kept for saving, beside the value that text means.
+None means left out; `defaults.py` says what is then taken. Every measured entry is a `Typed`, a length [mm] where
+nothing else is said.
 """
 
 from dataclasses import field
@@ -17,10 +17,7 @@ from .rule_figures import Need
 
 @record
 class Typed:
-    """An entry as typed (text, or a bare number in the job's units) and what it means.
-
-    The value is in [mm], a ratio [-], degrees, [kg], [mm3], [kPa], [mm2], [h] or [kg/mm3], by the key it stands at.
-    """
+    """An entry as typed (text, or a bare number in the job's units), for saving, and its value in the unit inside."""
 
     text: str | int | float
     value: float
@@ -144,10 +141,10 @@ class Build:
     """What comes over and between."""
 
     waterproofing: Waterproofing | None = None
-    upper_bed: Typed | None = None  # [mm]
-    tile_edge: Typed | None = None  # [mm]
-    tile: Typed | None = None  # [mm]
-    tile_setting: Typed | None = None  # [mm]
+    upper_bed: Typed | None = None
+    tile_edge: Typed | None = None
+    tile: Typed | None = None
+    tile_setting: Typed | None = None
 
 
 @record
@@ -157,9 +154,9 @@ class Wall:
     Lengths run straight from corner to corner and turns are between those lines, also at curved walls.
     """
 
-    length: Typed | None = None  # [mm], only the last wall may leave it out
+    length: Typed | None = None  # only the last wall may leave it out
     turn: Typed | None = None  # [deg], 90 where left out
-    rise: Typed | None = None  # [mm]
+    rise: Typed | None = None
 
 
 @record
@@ -168,7 +165,7 @@ class Tape:
 
     start: str
     end: str
-    length: Typed  # [mm]
+    length: Typed
 
 
 @record
@@ -213,7 +210,7 @@ class Outline:
 class Curb:
     """The finished curb."""
 
-    drop: Typed | None = None  # [mm] level line down to its top
+    drop: Typed | None = None  # level line down to its top
 
 
 @record
@@ -221,24 +218,24 @@ class Drain:
     """A drain's flange: its form, size, place, and drop (left out: the height is planned)."""
 
     kind: DrainKind | None = None
-    size: Typed | None = None  # [mm] diameter, side, or a channel's width
+    size: Typed | None = None  # diameter, side, or a channel's width
     at: Place | None = None  # round and square
     start: Place | None = None  # a channel's `from`
     end: Place | None = None  # a channel's `to`
-    drop: Typed | None = None  # [mm]
+    drop: Typed | None = None
 
 
 @record
 class Reading:
-    """A reading: a place and the drop from the level line down to it.
+    """A place and the drop from the level line down to it.
 
     before: what was read there of a rough floor that is to be ground or filled until the drop is read; reckoned:
     whether it was not read, but follows from the readings around.
     """
 
     at: Place
-    drop: Typed  # [mm]
-    before: Typed | None = None  # [mm]
+    drop: Typed
+    before: Typed | None = None
     reckoned: bool | None = None
 
     @property
@@ -248,7 +245,7 @@ class Reading:
 
     @property
     def work(self) -> float:
-        """How much is to be taken off the rough floor there, or filled where that is negative [mm]."""
+        """How much is to be taken off the rough floor there, or filled where negative [mm]."""
         return self.drop.value - self.read.value
 
 
@@ -258,21 +255,21 @@ class Bed:
 
     shape: BedShape | None = None
     fall: Typed | None = None  # [-] rise per run
-    mark_step: Typed | None = None  # [mm]
-    least_depth: Typed | None = None  # [mm]
-    most_depth: Typed | None = None  # [mm]
-    wall_height: Typed | None = None  # [mm]
-    trueness: Typed | None = None  # [mm] how true the bed is screeded, 19 times in 20
+    mark_step: Typed | None = None
+    least_depth: Typed | None = None
+    most_depth: Typed | None = None
+    wall_height: Typed | None = None
+    trueness: Typed | None = None  # how true the bed is screeded, 19 times in 20
 
 
 @record
 class Strips:
     """The perimeter strips."""
 
-    thickness: Typed | None = None  # [mm]
-    short: Typed | None = None  # [mm]
-    stock: Typed | None = None  # [mm]
-    kerf: Typed | None = None  # [mm]
+    thickness: Typed | None = None
+    short: Typed | None = None
+    stock: Typed | None = None
+    kerf: Typed | None = None
 
 
 @record
@@ -290,21 +287,21 @@ class Mortar:
 class FloodTest:
     """The flood test's log: marks on the wall at the threshold, and how long the water stood."""
 
-    filled: Typed | None = None  # [mm] depth at the threshold when filled
+    filled: Typed | None = None  # depth at the threshold when filled
     hours: Typed | None = None  # [-] how long it stood
-    left: Typed | None = None  # [mm] depth at the same mark then
-    bucket: Typed | None = None  # [mm] what an open bucket beside it lost meanwhile
+    left: Typed | None = None  # depth at the same mark then
+    bucket: Typed | None = None  # what an open bucket beside it lost meanwhile
     leaked: bool | None = None  # water was seen under or beside the floor
 
     @property
     def is_logged(self) -> bool:
-        """Whether anything was entered that tells how the test went."""
+        """Whether anything tells how the test went."""
         return bool(self.leaked) or any(each is not None for each in (self.filled, self.hours, self.left, self.bucket))
 
 
 @record
 class Comment:
-    """A comment of the job file, with its `#`: above the line of a key path, or beside it."""
+    """A comment of the job file, with its `#`: above a key path's line, or beside it."""
 
     path: str
     text: str

@@ -1,6 +1,6 @@
 """From a parsed file's plain values to the job's model, every fault told in words.
 
-Each function takes a raw value, its key path, and what is known so far of the job around it.
+Each function takes a raw value, its key path, and what is known of the job so far.
 """
 
 from typing import Any
@@ -20,10 +20,7 @@ _MORTARS = (5e-7, 5e-6)  # [kg/mm3] of dry mix in the mud that it makes
 
 
 def read_tables(raw: dict[str, Any], *, draft: bool = False) -> Job:
-    """The job that a parsed file holds, whole or partial.
-
-    A draft may name corners and walls that its outline does not have (yet). Raises JobError.
-    """
+    """The job that a parsed file holds; a draft may name corners and walls that its outline lacks. Raises JobError."""
     _check_format(raw)
     refuse_others(raw, ("format", *JOB.keys), "")
     head = read(HEAD, raw.get("job", {}), "job", Ground())
@@ -139,7 +136,7 @@ def _half_outline(kind: Table, raw: dict[str, Any], key: str, ground: Ground) ->
 
 
 def check_whole(made: Any, key: str) -> None:
-    """What the keys of one table have to keep to together. Raises JobError."""
+    """What the keys of one table must keep to together. Raises JobError."""
     if isinstance(made, Outline):
         half = ["rectangle"] if made.half_rectangle else []
         _one_form(half + [form for form in OUTLINE_FORMS if getattr(made, form)], key)
@@ -202,8 +199,8 @@ def _check_depths(bed: Bed, key: str) -> None:
 def _check_yield(mortar: Mortar, key: str) -> None:
     """That a bag makes no more or less mud than any mortar's dry mix could.
 
-    The bounds are wide of every mortar: light insulating ones hold some 500 kg of dry mix a cubic metre, and no grain
-    of sand or cement is as heavy as 5000 (from memory; deck mud holds 2135).
+    The bounds are wide: light insulating mortars hold some 500 kg of dry mix a cubic metre, and no grain of sand or
+    cement is as heavy as 5000 (from memory; deck mud holds 2135).
     """
     if mortar.bag_yield is None:
         return

@@ -16,7 +16,7 @@ _LARGEST_SHOWN = 10**18
 
 
 class Unquoted:
-    """A value shown in an error without quotes: a wrong kind of thing, told in words."""
+    """A value shown in an error without quotes: a wrong kind of thing, in words."""
 
     def __init__(self, words: str) -> None:
         self._words = words
@@ -41,7 +41,7 @@ def _quoted(part: str) -> str:
 
 
 def refuse_others(raw: dict[str, Any], names: Sequence[str], key: str) -> None:
-    """Raises JobError for the first key that is not one of the names."""
+    """Raises JobError for the first key not among the names."""
     for name, value in raw.items():
         if name not in names:
             remedy = nearest(name, names, phrase("the keys here are"))
@@ -61,7 +61,7 @@ def check_name(kind: Named, name: str, key: str, value: Any) -> None:
 
 
 def refuse_missing(raw: dict[str, Any], names: Iterable[str], key: str) -> None:
-    """Raises JobError for the first name that is not there."""
+    """Raises JobError for the first name that is missing."""
     for name in names:
         if name not in raw:
             remedy = phrase("add {name} = ...", name=name)
@@ -69,7 +69,7 @@ def refuse_missing(raw: dict[str, Any], names: Iterable[str], key: str) -> None:
 
 
 def nearest(word: str, known: Sequence[str], otherwise: str) -> str:
-    """The known word that was probably meant, else all of them."""
+    """The known word probably meant, else all of them."""
     near = _near(word.lower(), known)
     if near:
         return phrase("did you mean {near}?", near=near[0])
@@ -83,7 +83,7 @@ def _near(word: str, known: Iterable[str]) -> list[str]:
 
 
 def wrong_type(raw: Any, key: str, wanted: str, remedy: str) -> NoReturn:
-    """Raises JobError: this is one kind of thing and has to be another."""
+    """Raises JobError: this kind of thing has to be another."""
     raise JobError(
         key,
         display(raw),

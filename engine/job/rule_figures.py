@@ -1,6 +1,6 @@
 """The figures that a rulebook may hold: the name and kind of each, and what a person may set it to.
 
-The rulebooks themselves stand in `engine/limits`; a job names a figure by its key, the name with underscores.
+The rulebooks stand in `engine/limits`; a job names a figure by its key, the name with underscores.
 """
 
 from enum import Enum, StrEnum
@@ -130,7 +130,7 @@ class Figure(Enum):
 
     @property
     def dimension(self) -> Dimension | None:
-        """What kind of figure it is; None for a thing that is needed or not."""
+        """Its dimension; None for a thing that is needed or not."""
         return self.kind.dimension if isinstance(self.kind, Measure) else None
 
 

@@ -1,7 +1,6 @@
 """The job file as one table for reader, writer and editor: each key with its kind and bounds.
 
-Bounds are inside figures: [mm], ratios, degrees, [kg], [mm3], [kPa]; they refuse what cannot be meant, while the
-rulebooks judge what can.
+Bounds, in the units inside (see `engine/dimensions.py`), refuse what cannot be meant; the rulebooks judge what can.
 """
 
 from collections.abc import Callable

@@ -16,15 +16,15 @@ from .reading import read_tables
 from .toml_text import toml_text
 
 _LARGEST = 2_000_000  # bytes; as many readings as a job may hold are half of it
-_DEEPEST = 50  # tables and lists inside each other; a job has five
+_DEEPEST = 50  # nested tables and lists; a job has five
 _UNNAMED = "the job"  # a text that comes from no file
 
 
 def read_job(path: str | Path, *, draft: bool = False) -> Job:
     """The job in that file, whole or partial.
 
-    A draft may name corners that its outline does not have yet. Raises JobError or FileError; the message is
-    one line that begins with the file.
+    A draft may name corners that its outline lacks. Raises JobError or FileError, in one line that begins with the
+    file.
     """
     name = str(path)
     text = _text(name, _bytes(name))
@@ -46,7 +46,7 @@ def dump_job(job: Job) -> str:
 
 
 def write_job(job: Job, path: str | Path) -> None:
-    """Writes the job to the file in one step, as `replace_file`. Raises FileError."""
+    """Writes the job to the file as `replace_file` does. Raises FileError."""
     name = str(path)
     try:
         data = toml_text(job).encode("utf-8")

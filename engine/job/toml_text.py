@@ -1,7 +1,7 @@
 """A job as TOML that people can read: sections in the contract's order, places and walls as inline tables.
 
-The library writes every text, number and date that needs care; its own layout would turn places into sections
-(`[readings.at]`) and readings into one long list.
+The library writes every text, number and date that needs care; its own layout would make sections of places
+(`[readings.at]`) and one long list of readings.
 """
 
 import re
@@ -21,7 +21,7 @@ _BARE_KEY = re.compile(r"[a-z0-9_]+")
 
 
 def toml_text(job: Job) -> str:
-    """The whole job file; what is left out of the job is left out of the file."""
+    """The whole job file; what the job leaves out, it leaves out."""
     lines = [("format", f"format = {FORMAT}"), *_section("job", "[job]", _head(job))]
     for field in SECTIONS:
         value = plain(field.kind, getattr(job, field.attr))
@@ -34,7 +34,7 @@ def toml_text(job: Job) -> str:
 
 
 def plain(kind: Kind, value: Any) -> Any:
-    """A value of the model as dicts, lists and scalars; left-out entries are left out."""
+    """A value of the model as dicts, lists and scalars, without entries left out."""
     match kind:
         case Table():
             given = {field.key: (field.kind, getattr(value, field.attr)) for field in kind.fields}
