@@ -5,7 +5,7 @@ import shapely
 
 from ..types import Array, Index, Shape
 
-LEAST_ODD = 12.7  # [mm] nearer than 1/2 in to where the others have it a reading is odd only by a slip
+LEAST_ODD = 12.7  # [mm] within 1/2 in of where the others have it a reading is odd only by a slip
 LEAST_DISAGREEMENT = 3.175  # [mm] two readings at one place may differ by 1/8 in
 _ONE_PLACE = 1.0  # [mm]
 _NOISE = 1e-6  # [mm] of floats
@@ -25,7 +25,7 @@ def disagreeing(places: Array, heights: Array) -> Index:
 def _together(places: Array) -> Index:
     """Pairs (k, 2) of numbers of places within a millimetre of each other, the lower number first.
 
-    Such places are also near each other along any line; along one askew to every wall few others are.
+    They are near each other along any line; along one askew to every wall few others are.
     """
     along = places @ _ASKEW
     order = np.argsort(along, kind="stable")
@@ -46,7 +46,7 @@ def next_corner(floor: Shape, corners: Array, places: Array) -> tuple[int, float
     """The corner whose reading would leave least of the floor guessed, and the share (0 to 1) then left.
 
     floor: its polygon; corners (n, 2) and places (k, 2) of the readings [mm]. Guessed is what lies outside the
-    readings' hull; of equals the first is taken.
+    readings' hull; of equals the first counts.
     """
     if len(places) > 1:  # only the readings on the hull matter
         places = shapely.get_coordinates(shapely.convex_hull(shapely.linestrings(places)))

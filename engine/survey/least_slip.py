@@ -19,16 +19,16 @@ from .odd import ANY_STEP, FEWEST, LEAST_MOVE, LEAST_SLIP, price, put_right
 from .slab import Fit, slab
 from .spot import Spot
 
-_NORMAL = 1.6448536269514722  # standard errors that a normal figure stays within on one side, 19 times in 20
+_NORMAL = 1.6448536269514722  # standard errors that a normal figure stays under 19 times in 20
 _DIGITS = 6
 
 
 @record
 class LeastSlip:
-    """What slip shows 19 times in 20: from `usual` [mm] on in half of all readings, in the worst one from `worst` on.
+    """What slip shows 19 times in 20: from `usual` [mm] on in half of all readings, in the worst from `worst` on.
 
-    unjudged: the numbers of readings that no others judge; move: from which size on the line's move shows, early or
-    late [mm], None where readings are too few or too many.
+    unjudged: the numbers of readings that no others judge; move: the size from which the line's move shows, early or
+    late [mm], None with too few or too many readings.
     """
 
     usual: float
@@ -73,7 +73,7 @@ def _twentieth(freedom: float) -> float:
 
 
 def least_slip(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> LeastSlip | None:
-    """What slip shows in readings at places (n, 2) with heights (n,) [mm]; None where there are too few to judge."""
+    """What slip shows in readings at places (n, 2) with heights (n,) [mm]; None where they are too few."""
     if len(heights) < FEWEST:
         return None
     sizes = np.round(least_slips(places, heights, drops, units), _DIGITS)

@@ -12,7 +12,7 @@ from .outline import FloorOutline
 from .pieces import Pieces, cut_to_floor
 from .tin import Sides, Ties, boundary, delaunay, doubled_areas, settled, sides, ties
 
-_RANK = 1e-9  # stations nearer than this to one line, relative to its length, fix no slope across it
+_RANK = 1e-9  # of a line's length: stations nearer to it than this fix no slope across it
 _INSIDE = 1e-9  # a weight this far below 0 still counts as inside a triangle
 _MANY_PAIRS = 1_000_000  # from here on a search tree is quicker
 _BOX_ROOM = 1e-6  # [mm]
@@ -21,7 +21,7 @@ _LAST_FIRST = [2, 0, 1]  # a triangle's corners from its third on
 
 @result
 class Sites:
-    """Stations (n, 2) [mm], each place once, and which of them each reading was taken at, owner (r,)."""
+    """Stations (n, 2) [mm], each place once, and the one that each reading was taken at, owner (r,)."""
 
     stations: Array
     owner: Index
@@ -40,27 +40,24 @@ class Sites:
 
     @cached_property
     def ring(self) -> Index:
-        """The stations round the triangles (k,), counter-clockwise, whichever way ties are settled (see `boundary`)."""
+        """The stations round the triangles (k,), counter-clockwise, however ties are settled (see `boundary`)."""
         return boundary(self.stations, self._triangles, self._sides.outer)
 
     @cached_property
     def _leans(self) -> Array:
-        """What each station's height adds to the least-squares plane's gradient (2, n) [1/mm]: a pseudo-inverse.
-
-        Along the line only where all stations stand on one.
-        """
+        """A pseudo-inverse: what each height adds to the gradient (2, n) [1/mm]; on one line, only along it."""
         left, sizes, right = np.linalg.svd(self.stations - self.stations.mean(axis=0), full_matrices=False)
         kept = sizes > _RANK * sizes[0]
         return np.asarray((right[kept].T / sizes[kept]) @ left[:, kept].T)
 
     def heights(self, drops: Array) -> Array:
-        """The stations' heights over the level line (n,) [mm] from the readings' drops (r,): their means."""
+        """The stations' heights over the level line (n,) [mm]: the means of the readings' drops (r,)."""
         return -np.bincount(self.owner, weights=drops) / np.bincount(self.owner)
 
     def triangles(self, heights: Array) -> Index:
         """The triangles (t, 3) between stations, counter-clockwise; none where all stand on one line.
 
-        Where four or more stations lie on one circle the split is the one that gives the higher floor.
+        Of four or more stations on one circle the split is the one that gives the higher floor.
         """
         triangles = self._triangles
         return settled(self.stations, heights, triangles, self._ties) if len(triangles) > 1 else triangles
@@ -74,7 +71,7 @@ class Sites:
 def sites(places: bytes) -> Sites:
     """The sites of readings at places (r, 2) [mm], r >= 1, as an array's bytes; those nearer than a millionth are one.
 
-    The same for the same bytes, so that readings with other drops find their triangles again.
+    The same for the same bytes: readings with other drops find their triangles again.
     """
     found = np.frombuffer(places).reshape(-1, 2)
     first, owner = groups(*np.round(found, 6).T)
@@ -85,8 +82,8 @@ def sites(places: bytes) -> Sites:
 class Footing:
     """What points hang on: three stations each (3, k), the parts (2, k) of the rises from the first to the others.
 
-    Inside the hull these are a triangle's corners. beyond (2, k) [mm]: from the nearest point of the hull, where
-    the parts hold, on to the point; 0 inside.
+    Inside the hull these are a triangle's corners. beyond (2, k) [mm]: from the nearest point of the hull, where the
+    parts hold, to the point; 0 inside.
     """
 
     stations: Index
@@ -100,17 +97,17 @@ class Footing:
 
     @cached_property
     def weights(self) -> Array:
-        """How much each of the three counts for (3, k) [-], but for what lies beyond the hull."""
+        """What each of the three counts for (3, k) [-], but for what lies beyond the hull."""
         return np.array([1.0 - self.parts[0] - self.parts[1], *self.parts])
 
     def shares(self, count: int) -> Array:
-        """How much each of so many stations counts for (count, k) [-], but for what lies beyond the hull."""
+        """What each of so many stations counts for (count, k) [-], but for what lies beyond the hull."""
         found = np.zeros((count, self.stations.shape[1]))
         np.add.at(found, (self.stations, np.arange(found.shape[1])), self.weights)
         return found
 
     def heights(self, stations: Array, gradient: Array) -> Array:
-        """The points' heights (k,) from the stations' (n,) [mm]; beyond the hull on by a plane's gradient (2,) [-]."""
+        """The points' heights (k,) from the stations' (n,) [mm]; beyond the hull by a plane's gradient (2,) [-]."""
         first, second, third = stations.take(self.stations)
         nearest: Array = first + self.parts[0] * (second - first) + self.parts[1] * (third - first)
         if self.is_inside:
@@ -129,7 +126,7 @@ class Mesh:
 
     @cached_property
     def _strips(self) -> tuple[Array, Array, Array]:
-        """The ring's sides: starts (k, 2) [mm], the ways along them (k, 2) [mm] and those squared (k,)."""
+        """The ring's sides: starts (k, 2), ways along them (k, 2) and those squared (k,) [mm]."""
         starts = self.stations[self.ring]
         along = following(starts) - starts
         return starts, along, np.maximum((along * along).sum(axis=1), np.finfo(float).tiny)
@@ -178,7 +175,7 @@ class Mesh:
         return Footing(stations, parts, beyond)
 
     def _candidates(self, points: Array) -> tuple[Index, Index]:
-        """Pairs of point and triangle that may belong together: by their boxes, or for many of both by a tree."""
+        """Pairs of point and triangle that may belong together: by boxes, or for many of both by a tree."""
         if len(points) * len(self.triangles) > _MANY_PAIRS:
             rows, owners = self._tree.query(shapely.points(points))
             return rows, owners
@@ -193,7 +190,7 @@ class Mesh:
         return np.array([ax * x + ay * y, bx * x + by * y])
 
     def _on_hull(self, points: Array) -> tuple[Index, Array, Array]:
-        """Stations (3, k), the first part (k,) and what lies beyond (2, k) of the hull points nearest to points."""
+        """Stations (3, k), first part (k,) and what lies beyond (2, k) of the hull points nearest to points."""
         starts, along, squared = self._strips
         x, y = (points[:, None] - starts).transpose(2, 0, 1)
         t = np.minimum(np.maximum((x * along[:, 0] + y * along[:, 1]) / squared, 0.0), 1.0)
@@ -203,7 +200,7 @@ class Mesh:
         return self._side_ends[:, nearest], t[at], np.array([x[at], y[at]])
 
     def slopes_near(self, heights: Array, centre: Array, reach: float) -> Array:
-        """The gradients (m, 2) [-] of the triangles' planes near a place: within a square round it of that reach."""
+        """The gradients (m, 2) [-] of the planes within a square of that reach round a place."""
         low, high = self.boxes
         near = ((low <= centre + reach) & (high >= centre - reach)).all(axis=1)
         third, first, second = heights[self._corners[:, near]]
@@ -219,7 +216,7 @@ class Mesh:
 
     @cached_property
     def pieces(self) -> Pieces:
-        """The floor cut into pieces, on each of which the surface is one plane."""
+        """The floor cut into pieces on which the surface is one plane."""
         return cut_to_floor(self)
 
     @cached_property
@@ -239,7 +236,7 @@ class Mesh:
 
     @cached_property
     def cut(self) -> Footing:
-        """What the cut parts' corners, then their centroids hang on, each on its own part's plane."""
+        """What the cut parts' corners, then centroids hang on, each on its own part's plane."""
         cut = self.pieces.cut
         points = np.concatenate([cut.corners, cut.centroids])
         owners = np.concatenate([cut.owners[cut.part], cut.owners])
@@ -248,12 +245,12 @@ class Mesh:
 
     @cached_property
     def areas(self) -> Array:
-        """The areas of the triangles that lie wholly on the floor [mm2]."""
+        """The areas of the triangles wholly on the floor [mm2]."""
         return doubled_areas(self.stations, self.pieces.whole) / 2
 
 
 def mesh(floor: FloorOutline, sites: Sites, triangles: Index) -> Mesh:
-    """The mesh of triangles between sites on a floor; the same one for the same three."""
+    """The mesh of triangles between sites on a floor; the same for the same three."""
     return _mesh(floor, sites, triangles.tobytes())
 
 

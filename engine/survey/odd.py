@@ -4,7 +4,7 @@ What may have happened is asked together, so that no mistake passes for another:
 that its figures allow, or it is too far off for anything else. Each makes the readings likelier by a factor (`slab`);
 its price is how rare it is, higher with more readings. The one that pays best is put right, the others judged by what
 is left. Gross mistakes hide each other, so two are asked for at once, and the search goes a little past what does not
-pay by itself.
+pay.
 """
 
 import math
@@ -31,7 +31,7 @@ _FRACTION = re.compile(r"(?<!\d)(\d+)\s*/\s*(\d+)(?!\d)")
 _WHOLE = re.compile(r"(?<![\d/.,])\d{2,}(?![\d/])")
 _FINEST, _COARSEST = 32, 2  # denominators on a rule
 LEAST_MOVE = 3.175  # [mm] 1/8 in: a smaller step is reading noise
-FEWEST = 5  # with fewer readings nothing is left to judge one by
+FEWEST = 5  # fewer leave nothing to judge one by
 # Logarithms of how much likelier a thing has to make the readings. The first one is set so that sound surveys of
 # usual slabs are called odd in fewer than one of a hundred (simulated, see tests/validation/test_detection_rates.py).
 _PRICE = 2.7
@@ -65,7 +65,7 @@ class Likely:
 def likely_slip(drop: Typed, units: Units, off: float, room: float) -> Likely | None:
     """The slip that best explains why a drop puts its place `off` [mm] too high, negative where too low.
 
-    None where no slip brings it within `room` [mm] of where it should be, or nearer than a third of how far off it is.
+    None where no slip brings it within `room` [mm] of its place, or nearer than a third of how far off it is.
     """
     best, left = None, min(room, abs(off) / 3)
     for slip, to in meant(drop, units):
@@ -112,7 +112,7 @@ def _swapped(text: str) -> Iterator[tuple[Slip, str]]:
 
 @record
 class Move:
-    """The line moved: from reading number `since` on the places read `shift` [mm] too high, negative: too low."""
+    """The line moved: from reading number `since` on places read `shift` [mm] too high, negative: too low."""
 
     since: int
     shift: float
@@ -137,7 +137,7 @@ class Judged:
 
 
 class _Cause(NamedTuple):
-    """What may have happened: how well it pays; the reading, or the first one after a move; what puts it right [mm]."""
+    """What may have happened: how well it pays; the reading, or a move's first; what puts it right [mm]."""
 
     pays: float
     number: int
@@ -147,7 +147,7 @@ class _Cause(NamedTuple):
 
 
 def judged(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> Judged:
-    """What is odd about readings at places (n, 2) with heights (n,) [mm], in the order in which they were taken."""
+    """What is odd about readings at places (n, 2) with heights (n,) [mm], in the order taken."""
     causes = _causes(places, heights, drops, units) if len(heights) >= FEWEST else ()
     move = next((Move(cause.number, -cause.by) for cause in causes if cause.is_move), None)
     odd = _named(places, heights, causes, (drops, units))
@@ -159,7 +159,7 @@ def judged(places: Array, heights: Array, drops: Sequence[Typed], units: Units) 
 
 
 def judged_readings(readings: Sequence[Reading], places: Array, units: Units) -> Judged:
-    """What is odd about a job's readings at places (n, 2) [mm], both as they were read and as the floor will be."""
+    """What is odd about a job's readings at places (n, 2) [mm], as they were read and as the floor will be."""
     read = [i for i, reading in enumerate(readings) if not reading.reckoned]
     places = places[np.array(read, dtype=int)]
     surveys = dict.fromkeys((tuple(readings[i].read for i in read), tuple(readings[i].drop for i in read)))
@@ -174,7 +174,7 @@ def judged_readings(readings: Sequence[Reading], places: Array, units: Units) ->
 
 
 def price(count: int) -> float:
-    """By how much a slip has to make so many readings likelier: the logarithm of the factor."""
+    """The factor, as its logarithm, by which a slip has to make so many readings likelier."""
     return _PRICE + math.log(count)
 
 
@@ -274,7 +274,7 @@ def slips(fit: Fit, number: int, right: float, drop: Typed, units: Units) -> lis
     """The slips that explain a reading, what each puts it right by [mm], and how much likelier that makes all of them.
 
     right: what it has been put right by so far [mm]. A slip explains a reading that it brings within three standard
-    errors, and by half at least, of where the others would have it.
+    errors, and by half at least, of where the others have it.
     """
     off, best = float(fit.off[number]) - right, float(fit.without[number])
     ways = [(slip, to, drop.value - to) for slip, to in meant(drop, units)]

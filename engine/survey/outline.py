@@ -23,7 +23,7 @@ from .spot import Needs
 from .tape import Fix, Measured, Residual, adjusted, best_diagonal
 
 LENGTH_SURE = Units.pair(25.4 / 16, 2.0)  # [mm] how sure a taped length is
-STRAIGHT = 1e-9  # a corner that turns less than this is no corner for a path
+STRAIGHT = 1e-9  # a smaller turn is no corner for a path
 _FEWEST_CORNERS = 3
 _LEAST_LENGTH = 1e-6  # [mm] shorter walls are two corners at one place
 _LEAST_AREA = 1.0  # [mm2]
@@ -61,12 +61,12 @@ class FloorOutline(Border):
 
     @cached_property
     def perimeter(self) -> float:
-        """The length of all walls together, islands not counted [mm]."""
+        """The length of all walls, without islands' [mm]."""
         return float(self.lengths.sum())
 
     @cached_property
     def rings(self) -> tuple[Array, ...]:
-        """The outline and the islands, each walked with the floor on the left."""
+        """The outline and the islands, each with the floor on the left."""
         outer = self.ring if self.is_counter_clockwise else self.ring[::-1]
         inner = tuple(ring if signed_area(ring) < 0 else ring[::-1] for ring in self.islands)
         return (outer, *inner)
@@ -80,12 +80,12 @@ class FloorOutline(Border):
 
     @cached_property
     def is_convex(self) -> bool:
-        """Whether no corner points into the floor, so that nothing stands between two of its points."""
+        """Whether no corner points into the floor: nothing stands between two of its points."""
         return not (self.turns < -STRAIGHT).any()
 
     @cached_property
     def borders(self) -> tuple[Border, ...]:
-        """All that the bed ends at: the outline, then the islands in the order given."""
+        """All that the bed ends at: the outline, then the islands."""
         found: list[Border] = [self]
         edges = len(self.ring)
         for number, ring in enumerate(self.islands, start=1):
@@ -94,7 +94,7 @@ class FloorOutline(Border):
         return tuple(found)
 
     def border_of(self, wall: str) -> tuple[Border, int]:
-        """The ring that a wall or an island's side of that name is in, and its number there."""
+        """The ring that a wall or island's side of that name is in, and its number there."""
         border = next(border for border in self.borders if wall in border.walls)
         return border, border.walls.index(wall)
 
@@ -107,8 +107,7 @@ def corner_names(count: int) -> tuple[str, ...]:
 def outline(job: Job) -> FloorOutline | Needs:
     """The floor that the job's outline entries describe.
 
-    Raises JobError for an outline that cannot be: crossing walls, corners at one place, no area, an island that
-    is not inside.
+    Raises JobError for an outline that cannot be: crossing walls, corners at one place, no area, an island not inside.
     """
     if not job.outline.is_given:
         return Needs("outline", phrase("what is the floor's outline?"))
@@ -172,7 +171,7 @@ def _walk(walls: tuple[Wall, ...], *, shares: bool = True) -> tuple[Array, float
             phrase("only the last wall may leave its length out"),
             phrase("measure this wall too"),
         )
-    # Whole quarter turns are exact, so that a square room is square to the last digit.
+    # Exact quarter turns make a square room square to the last digit.
     steps = lengths[:, None] * np.round(np.column_stack([np.cos(headings), np.sin(headings)]), 15)
     reached = np.cumsum(steps, axis=0)
     starts = np.vstack([[0.0, 0.0], reached[:-1]])
@@ -188,10 +187,7 @@ def _turns(walls: tuple[Wall, ...]) -> list[float]:
 
 
 def turned(entry: Outline) -> tuple[float, float] | None:
-    """All turns of walked walls together, and once round the way that they go [deg].
-
-    None where the last, which the walk does not need, is unstated.
-    """
+    """All turns of walked walls together, and once round their way [deg]; None where the last is unstated."""
     walls = entry.walls
     if not walls or walls[-1].turn is None:
         return None
@@ -200,13 +196,13 @@ def turned(entry: Outline) -> tuple[float, float] | None:
 
 
 def next_diagonal(job: Job, floor: FloorOutline) -> Fix | None:
-    """The diagonal that would fix the floor's shape best when taped too; None where none is left."""
+    """The diagonal whose taping would fix the floor's shape best; None where none is left."""
     known = observed(job.outline, floor.corners, floor.names)
     return best_diagonal(floor.polygon, floor.corners, *known, LENGTH_SURE[job.units])
 
 
 def by_others(entry: Outline, floor: FloorOutline, number: int, units: Units) -> float:
-    """What all the other measurements of a taped outline make the measured length of that number [mm]."""
+    """What the other measurements of a taped outline make the measured length of that number [mm]."""
     corners = _corners(entry)[0]
     lengths, turns = observed(entry, corners, floor.names)
     one = lengths.pop(number)
@@ -246,12 +242,12 @@ def _taped(index: int, tape: Tape, names: tuple[str, ...]) -> Measured:
 
 
 def corner_number(name: str, names: tuple[str, ...], key: str) -> int:
-    """The number of the corner of that name; raises JobError at `key` where there is none."""
+    """The number of the corner of that name; raises JobError at `key` without one."""
     return _number(name, names, key, name, phrase("there is no such corner"))
 
 
 def wall_number(name: str, walls: tuple[str, ...], key: str, value: str) -> int:
-    """The number of the wall of that name; raises JobError at `key`, where `value` stands, if there is none."""
+    """The number of the wall of that name; raises JobError at `key`, where `value` stands, without one."""
     return _number(name, walls, key, value, phrase("there is no such wall"))
 
 
@@ -297,7 +293,7 @@ def refuse_impossible(floor: FloorOutline, key: str) -> None:
 
 
 def refuse_ring(ring: Array, names: Sequence[str], key: str) -> None:
-    """Raises JobError at `key` for a ring of straight walls (n, 2) [mm], its corners so named, that cannot be."""
+    """Raises JobError at `key` for an impossible ring of straight walls (n, 2) [mm], its corners so named."""
     count = len(ring)
     if count < 3:
         raise JobError(key, f"{count} corners", phrase("that bounds no floor"), phrase("give at least three corners"))
@@ -335,7 +331,7 @@ def _refuse_curves(floor: FloorOutline, key: str) -> None:
 
 
 def _crossing(ring: Array, walls: Sequence[str]) -> str:
-    """Which two walls cross or touch, in words; walls: the name of the wall that each side is a piece of."""
+    """Which two walls cross or touch, in words; walls: for each side the name of its wall."""
     sides = shapely.linestrings(np.stack([ring, following(ring)], axis=1))
     first, second = shapely.STRtree(sides).query(sides, predicate="intersects")
     count = len(ring)

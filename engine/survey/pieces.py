@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 _WHOLE = 1e-9  # relative area below which nothing lies outside the hull
 _POLYGON = shapely.GeometryType.POLYGON
 _NONE = np.empty(0, dtype=np.intp), np.empty(0, dtype=object)  # numbers and shapes
-_FEW = 200  # triangles; of more than these the walls' neighbours are sorted out first
+_FEW = 200  # triangles; of more the walls' neighbours are sorted out first
 _ROOM = 1e-6  # [mm]
 _NO_TURN = 1e-9  # neighbouring hull edges this nearly in line leave no wedge
 _FAR = 4.0  # how many floor extents a strip outside the hull reaches
@@ -58,7 +58,7 @@ class Pieces:
 def cut_to_floor(mesh: Mesh) -> Pieces:
     """Cuts a mesh's triangles, and the strips and wedges outside the ring round them, to the floor.
 
-    Outside the hull the nearest hull point moves straight with the point or not at all, so the surface is a plane over
+    Outside the hull the nearest hull point moves straight with the point or not at all: the surface is a plane over
     each hull edge's square strip and each hull corner's wedge.
     """
     floor, stations, triangles = mesh.floor, mesh.stations, mesh.triangles
@@ -123,7 +123,7 @@ def _described(parts: Shape, owners: Index) -> Cut:
 
 
 def _clip(polygon: Shape, shapes: Shape) -> tuple[Shape, Index]:
-    """Shapes cut to the polygon, as an array of simple polygons, and the number of the shape each comes from."""
+    """Shapes cut to the polygon, as simple polygons, and the number of the shape each comes from."""
     if not len(shapes):
         return shapes, np.empty(0, dtype=np.intp)
     cut, owner = shapely.intersection(polygon, shapes), np.arange(len(shapes))
@@ -145,12 +145,12 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
     along = ends - points
     along /= np.hypot(*along.T)[:, None]
     outward = np.array([along[:, 1], -along[:, 0]]).T * reach
-    # No floor lies over a side that has no corner outside its line, nor in a wedge between two such sides.
+    # No floor lies over a side without a corner outside its line, nor in a wedge between two such sides.
     over = ((floor.ring @ outward.T).max(axis=0) > (points * outward).sum(axis=1)).nonzero()[0]
     strips = np.array([points, points + outward, ends + outward, ends])[:, over].transpose(1, 0, 2)
     arriving = preceding(along)
     beside = distinct(np.concatenate([over, (over + 1) % len(points)]))
-    # Floor may lie between the outward directions at a corner past one side's end, short of the next one's start.
+    # Floor may lie between the outward directions at a corner past one side's end, short of the next's start.
     past = (floor.ring @ arriving.T).max(axis=0) > (points * arriving).sum(axis=1)
     short = (floor.ring @ along.T).min(axis=0) < (points * along).sum(axis=1)
     beside = beside[(past & short)[beside]]

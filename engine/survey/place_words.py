@@ -21,7 +21,7 @@ def paced(mm: float, units: Units) -> str:
 
 @record
 class _Beside:
-    """A wall that a place lies beside: how far off it and along it [mm], and its inward normal."""
+    """A wall beside a place: how far off it and along it that is [mm], and its inward normal."""
 
     off: float
     along: float
@@ -58,7 +58,7 @@ def _at_border(x: float, y: float, border: Border, units: Units) -> str | None:
 
 
 def _beside(x: float, y: float, border: Border) -> list[_Beside]:
-    """The walls between whose ends the place lies, on the floor's side, nearest first; curved ones by their chords."""
+    """The walls that the place is square to, on the floor's side, nearest first; curved ones by their chords."""
     sides = border.sides
     columns = (sides.starts, sides.directions, sides.inward, sides.lengths, sides.walls)
     rows = zip(*(column.tolist() for column in columns), strict=True)

@@ -17,10 +17,10 @@ _STEPS = Units.pair(INCH / 16, 0.1)  # [mm] to which a wall's length is told
 
 
 def locate(place: Place, floor: FloorOutline, key: str, units: Units = Units.MM) -> Array:
-    """The coordinates (2,) [mm] of a place; the place may lie off the floor.
+    """The coordinates (2,) [mm] of a place, which may lie off the floor; units: those that a fault is told in.
 
-    units: those that a fault is told in. Raises JobError under `key` for a corner or wall that is not there, a
-    distance past a wall's end, and offsets from walls that run side by side.
+    Raises JobError under `key` for an unknown corner or wall, a distance past a wall's end, and offsets from walls that
+    run side by side.
     """
     match place:
         case AtCorner(corner):
@@ -34,10 +34,7 @@ def locate(place: Place, floor: FloorOutline, key: str, units: Units = Units.MM)
 
 
 def locate_all(places: Sequence[Place], floor: FloorOutline, key: str, units: Units = Units.MM) -> Array:
-    """The coordinates (n, 2) [mm] of many places; `key` holds {} where a place's number stands.
-
-    Raises JobError as `locate`.
-    """
+    """The coordinates (n, 2) [mm] of many places; `key` holds {} for a place's number. Raises JobError as `locate`."""
     found = [
         (place.x.value, place.y.value)
         if type(place) is AtPoint

@@ -16,10 +16,7 @@ from .spot import Spot
 
 @result
 class Frame:
-    """Corners (c, 2) [mm] with heights (c,) [mm], and pairs (k, 2) of corners that bound the surface's planes.
-
-    used: the corners that lie on the floor.
-    """
+    """Corners (c, 2), heights (c,) [mm], pairs (k, 2) round the surface's planes; used: those on the floor."""
 
     corners: Array
     heights: Array
@@ -49,7 +46,7 @@ class RoughFloor:
 
     @property
     def stations(self) -> Array:
-        """The places that were read (n, 2) [mm], each once."""
+        """The places read (n, 2) [mm], each once."""
         return self.mesh.stations
 
     @property
@@ -58,7 +55,7 @@ class RoughFloor:
         return self.mesh.triangles
 
     def raised(self, shift: float) -> RoughFloor:
-        """The same floor with heights carried by another shift [mm] from the level line to the datum."""
+        """The same floor with another shift [mm] from the level line to the datum."""
         return replace(self, shift=shift)
 
     def height(self, points: Array) -> Array:
@@ -70,12 +67,12 @@ class RoughFloor:
         return self.mesh.footing(points).heights(self.heights, self.gradient) + self.shift
 
     def standing(self, places: Same[Array]) -> Array:
-        """Heights over the flange datum (k,) [mm] at these very points (k, 2) [mm], whose footing is found again."""
+        """Heights as by `height`, at these very points (k, 2), whose footing is found again."""
         return stood(self.mesh, places).heights(self.heights, self.gradient) + self.shift
 
     @cached_property
     def _cut(self) -> Array:
-        """Heights over the level line at the cut parts' corners, then at their centroids."""
+        """Heights over the level line at the cut parts' corners, then centroids."""
         return self.mesh.cut.heights(self.heights, self.gradient)
 
     @cached_property
@@ -94,13 +91,13 @@ class RoughFloor:
         return float(parts + whole)
 
     def slopes_near(self, centre: Array, reach: float) -> Array:
-        """The gradients (m, 2) [-] of the planes found within a square of that reach [mm] round a place (2,)."""
+        """The gradients (m, 2) [-] of the planes within a square of that reach [mm] round a place (2,)."""
         near = self.mesh.slopes_near(self.heights, centre, reach)
         return np.concatenate([self.gradient[None], near, self.mesh.slopes_beyond(self.heights, self.gradient)])
 
     @property
     def guessed(self) -> float:
-        """The share (0 to 1) of the floor that lies outside the readings' hull."""
+        """The floor's share (0 to 1) outside the readings' hull."""
         return self.mesh.pieces.guessed
 
     @cached_property
@@ -132,7 +129,7 @@ def rough_floor(floor: FloorOutline, stations: Array, drops: Array, *, assumed: 
 
 @lru_cache(maxsize=4)
 def _read(stations: bytes, drops: bytes) -> tuple[Sites, Array, Index, Array]:
-    """Sites, heights, triangles and gradient of readings with exactly these bytes, on any floor."""
+    """Sites, heights, triangles and gradient of readings with just these bytes, on any floor."""
     places = sites(stations)
     heights = places.heights(np.frombuffer(drops))
     return places, heights, places.triangles(heights), places.gradient(heights)

@@ -1,4 +1,4 @@
-"""Sides: the straight pieces that a floor's edge is made of."""
+"""Sides: the straight pieces of a floor's edge."""
 
 import math
 from collections.abc import Sequence
@@ -18,10 +18,10 @@ FLAT = 1e-6  # [mm] a wall that bows by less is straight
 
 @result
 class Arc:
-    """A curved wall: the arc of a circle from corner to corner.
+    """A curved wall: the arc of a circle from corner to corner, all in [mm].
 
-    start, end: its corners (2,) [mm]; inward: the unit normal (2,) of the line between them, into the floor; rise [mm]:
-    how far its middle bows out over that line, negative into the floor.
+    start, end: its corners (2,); inward: the unit normal (2,) of the line between them, into the floor; rise: how far
+    its middle bows out over that line, negative into the floor.
 
     Over a chord c with rise h the radius is (c2 / 4 + h2) / (2 h) and half the arc's angle 2 atan(2 h / c): the
     circular segment, as in any table of plane figures. Any rise serves, also past a half circle.
@@ -34,12 +34,12 @@ class Arc:
 
     @cached_property
     def chord(self) -> float:
-        """The straight distance between its ends [mm]."""
+        """The straight distance between its ends."""
         return float(np.hypot(*(self.end - self.start)))
 
     @cached_property
     def radius(self) -> float:
-        """The circle's radius, negative where the wall bows into the floor [mm]."""
+        """The circle's radius, negative where the wall bows into the floor."""
         return (self.chord**2 / 4 + self.rise**2) / (2 * self.rise)
 
     @cached_property
@@ -49,18 +49,18 @@ class Arc:
 
     @cached_property
     def length(self) -> float:
-        """The wall's length along the arc [mm]."""
+        """The wall's length along the arc."""
         return 2 * self.half * self.radius
 
     @cached_property
     def count(self) -> int:
-        """How many equal chords keep within CHORD_OFF of the arc; even, so that the middle is the end of one."""
+        """How many equal chords keep within CHORD_OFF of the arc; even, so that the middle ends one."""
         radius = abs(self.radius)
         most = math.acos(max(1 - CHORD_OFF / radius, -1.0))  # half the angle of the longest chord
         return 2 * math.ceil(abs(self.half) / (2 * most) - FLAT)
 
     def points(self, parts: Array) -> Array:
-        """Points on the arc at parts of its length from the start (k,) [-], (k, 2) [mm]."""
+        """Points (k, 2) on the arc at parts of its length from the start (k,) [-]."""
         turn = (2 * parts - 1) * self.half
         along = self.radius * np.sin(turn)
         out = 2 * self.radius * np.sin((self.half + turn) / 2) * np.sin((self.half - turn) / 2)
@@ -68,7 +68,7 @@ class Arc:
         return (self.start + self.end) / 2 + along[:, None] * direction - out[:, None] * self.inward
 
     def normals(self, parts: Array) -> Array:
-        """Unit vectors square to the arc, into the floor, at parts of its length from the start (k, 2)."""
+        """Unit vectors (k, 2) square to the arc at such parts, into the floor."""
         turn = ((2 * parts - 1) * self.half)[:, None]
         direction = (self.end - self.start) / self.chord
         return np.cos(turn) * self.inward - np.sin(turn) * direction
@@ -76,11 +76,11 @@ class Arc:
 
 @result
 class Sides:
-    """The straight sides of a floor's outline, in the order of its corners.
+    """The straight sides of a floor's outline, in the order of its corners, all in [mm].
 
-    starts: where each starts (m, 2) [mm]; walls: its wall's number (m,); before: how far along that it starts [mm];
-    stretch: the wall's length for each mm of side, 1 where straight; first: each wall's first side's number (n,);
-    is_left: whether the floor is on their left.
+    starts: where each starts (m, 2); walls: its wall's number (m,); before: how far along that it starts; stretch: the
+    wall's length for each mm of side, 1 where straight; first: each wall's first side's number (n,); is_left: whether
+    the floor is on their left.
     """
 
     starts: Array
@@ -92,12 +92,12 @@ class Sides:
 
     @cached_property
     def ends(self) -> Array:
-        """Where each side ends (m, 2) [mm]."""
+        """Where each side ends (m, 2)."""
         return following(self.starts)
 
     @cached_property
     def lengths(self) -> Array:
-        """The sides' lengths (m,) [mm]."""
+        """The sides' lengths (m,)."""
         return np.asarray(np.hypot(*(self.ends - self.starts).T))
 
     @cached_property
@@ -117,7 +117,7 @@ class Sides:
         return shapely.linestrings(np.stack([self.starts, self.ends], axis=1))
 
     def at(self, points: Array) -> Index:
-        """The number of the side that each point (k, 2) lies on, -1 for one that lies on none (k,)."""
+        """The number of the side that each point (k, 2) lies on, -1 for none (k,)."""
         offset = points[:, None] - self.starts
         along = (offset * self.directions).sum(axis=2)
         beyond = np.maximum(np.maximum(-along, along - self.lengths), 0.0)
@@ -126,16 +126,16 @@ class Sides:
         return np.where(off[np.arange(len(points)), nearest] <= _ON_SIDE, nearest, -1)
 
     def most(self, values: Array) -> Array:
-        """The most of a figure of every side (m,) over each wall (n,)."""
+        """The most of a figure of the sides (m,) for each wall (n,)."""
         return np.maximum.reduceat(values, self.first)
 
     def least(self, values: Array) -> Array:
-        """The least of a figure of every side (m,) over each wall (n,)."""
+        """The least of a figure of the sides (m,) for each wall (n,)."""
         return np.minimum.reduceat(values, self.first)
 
 
 def straight(corners: Array, *, left: bool) -> Sides:
-    """The sides of a ring of straight walls (n, 2) [mm]; left: whether it is walked with the floor on the left."""
+    """The sides of a ring of straight walls (n, 2) [mm]; left: whether the floor is on their left."""
     walls = np.arange(len(corners))
     return Sides(corners, walls, np.zeros(len(corners)), np.ones(len(corners)), walls, left)
 

@@ -25,7 +25,7 @@ import numpy as np
 from ..records import result
 from ..types import Array, Index, Mask
 
-USUAL_SCATTER = 1.5875  # [mm] 1/16 in off its plane: a slab as slabs are (common practice, no source)
+USUAL_SCATTER = 1.5875  # [mm] 1/16 in off its plane, as slabs are (common practice, no source)
 _USUAL_WEIGHT = 4.0  # readings that this is worth
 # Each kind's share of scatter that near places have in common, and the power of the distance that it grows with.
 _ALIKE = ((0.0, 1), (0.5, 1), (0.9, 1), (0.9, 3))
@@ -35,7 +35,7 @@ _ALONE = 1e-9  # with so little left a reading decides the plane alone
 
 
 class Steps(NamedTuple):
-    """Steps between one reading and the next: which reading each begins at (s,), and what it does to all (n, s)."""
+    """Steps between two readings: which reading each begins at (s,), and what it does to all (n, s)."""
 
     since: Index
     columns: Array
@@ -81,12 +81,12 @@ class Slab:
 
     @cached_property
     def divisors(self) -> Array:
-        """What M leaves of each reading alone (k, n); infinite where the others cannot judge it."""
+        """As `kept` (k, n), but infinite where the others cannot judge a reading."""
         return np.where(self.judges, self.kept, np.inf)
 
     @cached_property
     def steps(self) -> Steps | None:
-        """Steps with two readings at least on either side; None where there are too few or too many readings."""
+        """Steps with two readings at least on either side; None with too few or too many readings."""
         count = len(self.places)
         if not 6 <= count <= _MOST_ALIKE:
             return None
@@ -103,14 +103,14 @@ class Slab:
         return np.linalg.pinv(self.places - self.places.mean(axis=0), rcond=_RANK)
 
     def likelihoods(self, squares: Array) -> Array:
-        """Logarithms of the likelihood (k, ...) by kind, of heights with h M h (k, ...) [mm2]."""
+        """Log-likelihoods (k, ...) by kind, of heights with h M h (k, ...) [mm2]."""
         logs = self.logs.reshape(-1, *[1] * (squares.ndim - 1))
         spread = _USUAL_WEIGHT * USUAL_SCATTER**2 + np.maximum(squares, 0.0)
         return logs - self.power * np.log(spread)
 
 
 class Fit:
-    """Heights (n,) [mm] on a slab: how likely they are, and how likely they would be but for one thing."""
+    """Heights (n,) [mm] on a slab: how likely they are, and would be but for one thing."""
 
     def __init__(self, slab: Slab, heights: Array) -> None:
         self.slab, self.heights = slab, heights
@@ -119,7 +119,7 @@ class Fit:
 
     @cached_property
     def likelihood(self) -> float:
-        """The logarithm of the likelihood as they are."""
+        """The log-likelihood as they are."""
         return float(_either(self.slab.likelihoods(self._squares)))
 
     @cached_property
@@ -128,7 +128,7 @@ class Fit:
 
     @cached_property
     def without(self) -> Array:
-        """The logarithms of the likelihood (n,) with each reading wherever the others would have it."""
+        """The log-likelihoods (n,) with each reading where the others would have it."""
         return _either(self._without)
 
     @cached_property
@@ -137,14 +137,14 @@ class Fit:
         return _weighed(self._without, self._pulls / self.slab.divisors)
 
     def shifted(self, numbers: Index, by: Array) -> Array:
-        """The logarithms of the likelihood (m,) with one reading each (m,) shifted by so much (m,) [mm]."""
+        """The log-likelihoods (m,) with one reading each (m,) shifted by so much (m,) [mm]."""
         squares = self._squares[:, None] + 2 * by * self._pulls[:, numbers] + by * by * self.slab.kept[:, numbers]
         return _either(self.slab.likelihoods(squares))
 
     def pairs(self) -> tuple[Array, Array]:
-        """The logarithms of the likelihood (n, n) with two readings wherever the others would have them.
+        """The log-likelihoods (n, n) with two readings where the others would have them.
 
-        And how far off by that the first of the two is (n, n) [mm]. Minus infinity where the others cannot tell.
+        And how far off by that the first is (n, n) [mm]. Minus infinity where the others cannot tell.
         """
         both = self.slab.applied(np.eye(len(self.heights)))
         kept, pulls = self.slab.kept, self._pulls
@@ -157,7 +157,7 @@ class Fit:
         return np.where(told, _either(likelihoods), -np.inf), _weighed(likelihoods, off)
 
     def stepped(self, steps: Steps) -> tuple[Array, Array]:
-        """The logarithms of the likelihood (s,) with each step taken out, and how far up each goes (s,) [mm]."""
+        """The log-likelihoods (s,) without each step, and how far up each goes (s,) [mm]."""
         pulls = self._pulls @ steps.columns
         likelihoods = self.slab.likelihoods(self._squares[:, None] - pulls**2 / steps.weights)
         return _either(likelihoods), _weighed(likelihoods, pulls / steps.weights)
@@ -174,7 +174,7 @@ class Fit:
 
 
 def _either(likelihoods: Array) -> Array:
-    """The logarithm of the likelihood whichever the kind, but for a constant."""
+    """The log-likelihood whichever the kind, but for a constant."""
     return np.asarray(np.logaddexp.reduce(likelihoods, axis=0))
 
 
@@ -210,7 +210,7 @@ def _alike(contrasts: Array, away: Array) -> tuple[Array, Array]:
     shares = np.array([share for share, _ in _ALIKE])
     powers = list(dict.fromkeys(power for _, power in _ALIKE))
     each = [powers.index(power) for _, power in _ALIKE]
-    # The covariances (f, f) of contrasts, but for their size, of heights that differ by a power of the distance.
+    # The contrasts' covariances (f, f), but for their size, where heights differ by a power of the distance.
     common = [contrasts.T @ (-away if power == 1 else away**power) @ contrasts for power in powers]
     sizes, turned = np.linalg.eigh(np.array(common))
     sizes = (np.maximum(sizes, 0.0) / sizes.mean(axis=1, keepdims=True))[each]

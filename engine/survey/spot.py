@@ -10,7 +10,7 @@ from ..types import Array
 
 @record
 class Spot:
-    """A figure and the place it was found at; x, y in [mm]."""
+    """A figure and its place; x, y in [mm]."""
 
     value: float
     x: float
@@ -24,7 +24,7 @@ class Spot:
 
 @record
 class Needs:
-    """What a stage still waits for: the job's key path, and the question in words; false, as nothing is there yet."""
+    """What a stage waits for: the job's key path, and the question in words; false, as nothing is there yet."""
 
     key: str
     says: str

@@ -31,7 +31,7 @@ class Measured:
 class Residual:
     """How a measured length fits the adjusted outline: measured and adjusted, [mm].
 
-    oddness: the misfit in units of its own standard deviation, 0 where nothing else checks this length.
+    oddness: the misfit in units of its own standard deviation, 0 where nothing else checks the length.
     """
 
     name: str
@@ -41,7 +41,7 @@ class Residual:
 
     @property
     def misfit(self) -> float:
-        """By how much the adjusted outline is longer than measured [mm]."""
+        """How much longer the adjusted outline has it [mm]."""
         return self.adjusted - self.measured
 
 
@@ -50,8 +50,8 @@ def adjusted(
 ) -> tuple[Array, tuple[Residual, ...]]:
     """The corners (n, 2) [mm] that fit best, and how each length fits them.
 
-    corners: a first guess; lengths are sure to `length_sure` [mm], turns (n,) [rad] (left positive, nan where
-    unstated) at each corner to 2 degrees. The first corner and the direction to the second keep their place.
+    corners: a first guess; lengths are sure to `length_sure` [mm], turns (n,) [rad] (left positive, nan where unstated)
+    to 2 degrees. The first corner and the direction to the second stay.
 
     Least squares by Gauss-Newton steps with halving (Nocedal & Wright, Numerical Optimization, ch. 10).
     """
@@ -63,7 +63,7 @@ def adjusted(
 
 
 def worst_first(residuals: Sequence[Residual]) -> list[tuple[int, Residual]]:
-    """The measured lengths with their numbers, the one that fits the others worst first."""
+    """The measured lengths with their numbers, the worst fit first."""
     return sorted(enumerate(residuals), key=lambda row: (-round(row[1].oddness, 6), -round(abs(row[1].misfit), 6)))
 
 
@@ -71,8 +71,8 @@ def worst_first(residuals: Sequence[Residual]) -> list[tuple[int, Residual]]:
 class Fix:
     """What taping one more diagonal would do: between corners `start` and `end` (indices).
 
-    unsure, left: the least sure corner's standard deviation in its worst direction, without it and with it [mm];
-    corner: that corner, without it.
+    unsure, left: the least sure corner's standard deviation in its worst direction, without and with it [mm]; corner:
+    that corner, without it.
     """
 
     start: int
@@ -170,9 +170,9 @@ class _Frame:
         return np.concatenate([(lengths - self.measured) / self.sure, turned / _ANGLE_SURE])
 
     def oddness(self, corners: Array) -> Array:
-        """Each length's misfit over the standard deviation that misfit itself has.
+        """Each length's misfit over that misfit's own standard deviation.
 
-        With leverage h a misfit spreads by its sureness times sqrt(1 - h) (Baarda's test of single observations).
+        With leverage h that is its sureness times sqrt(1 - h) (Baarda's test of single observations).
         """
         basis, _ = np.linalg.qr(self.slopes(corners))
         checked = 1.0 - (basis * basis).sum(axis=1)[: len(self.starts)]
@@ -190,7 +190,7 @@ class _Frame:
         return here - corners[self.at - 1], corners[(self.at + 1) % count] - here
 
     def slopes(self, corners: Array) -> Array:
-        """How each misfit changes along each direction to move in, (observations, 2 n - 3)."""
+        """Each misfit's change along each direction to move in, (observations, 2 n - 3)."""
         count = len(corners)
         rows = np.arange(len(self.starts))
         table = np.zeros((len(rows) + len(self.at), count, 2))

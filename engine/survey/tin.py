@@ -19,7 +19,7 @@ _ASKEW = np.array([0.7548776662466927, 0.5698402909980532])  # tells stations ap
 def delaunay(stations: Array) -> Index:
     """The triangles (t, 3) between stations (n, 2), counter-clockwise; none where all stand on one line.
 
-    Where four or more stations lie on one circle any split may come out: see `settled` and `steady`.
+    Of four or more stations on one circle any split may come out: see `settled` and `steady`.
     """
     if len(stations) < 3:
         return np.empty((0, 3), dtype=np.intp)
@@ -38,7 +38,7 @@ def delaunay(stations: Array) -> Index:
 def _triangulated(stations: Array, turns: int = 3) -> Index:
     try:
         rings = shapely.get_coordinates(shapely.delaunay_triangles(shapely.linestrings(stations)))
-    except shapely.GEOSException:  # very rarely the library loses its way among nodes: not when they lie turned
+    except shapely.GEOSException:  # very rarely the library loses its way among nodes, not when turned
         if not turns:
             raise
         return _triangulated(stations[:, ::-1] * [1.0, -1.0], turns - 1)
@@ -46,7 +46,7 @@ def _triangulated(stations: Array, turns: int = 3) -> Index:
 
 
 def _numbers(stations: Array, corners: Array) -> Index:
-    """Which station each corner is: the library gives coordinates back, bit by bit the stations' own."""
+    """Which station each corner is: the library gives their coordinates back bit by bit."""
     keys = _key(stations)
     order = np.argsort(keys)
     found = order[np.searchsorted(keys[order], _key(corners))] if len(corners) else order[:0]
@@ -60,7 +60,7 @@ def _key(points: Array) -> Array:
 
 
 def doubled_areas(stations: Array, triangles: Index) -> Array:
-    """Twice the signed area of each triangle [mm2]."""
+    """Twice each triangle's signed area [mm2]."""
     a, b, c = (stations[triangles[:, k]] for k in range(3))
     return cross(b - a, c - a)
 
@@ -98,10 +98,10 @@ def sides(triangles: Index) -> Sides:
 
 @result
 class Ties:
-    """Pairs (e, 2) of triangles whose four stations lie on one circle, so that either diagonal will do.
+    """Pairs (e, 2) of triangles whose four stations lie on one circle: either diagonal will do.
 
-    quads (e, 4): the stations as rings a, p, b, q whose present diagonal is a-b, walked clockwise. The diagonals
-    meet at the parts (e,) `along` of the way from a to b and `across` from p to q.
+    quads (e, 4): the stations as rings a, p, b, q whose present diagonal is a-b, walked clockwise. The diagonals meet
+    at the parts (e,) `along` of a-b and `across` of p-q.
     """
 
     pairs: Index
@@ -139,7 +139,7 @@ def _on_one_circle(a: Array, p: Array, b: Array, q: Array) -> Mask:
 def circle_centre(u: Array, v: Array) -> Array:
     """The centre (2, e) of the circle through the origin, u and v, (2, e) each: where the bisectors meet.
 
-    The origin itself where all three lie on one line, so that nothing else is on that circle.
+    The origin where all three lie on one line: nothing else is on that circle.
     """
     (ux, uy), (vx, vy) = u, v
     twice, uu, vv = 2 * (ux * vy - uy * vx), ux * ux + uy * uy, vx * vx + vy * vy
@@ -156,7 +156,7 @@ def _meeting(a: Array, p: Array, b: Array, q: Array) -> tuple[Array, Array]:
 
 
 def settled(stations: Array, heights: Array, triangles: Index, first: Ties) -> Index:
-    """The triangles with tied sides flipped until no flip makes the floor higher; first: their ties as they are."""
+    """The triangles with tied sides flipped until none makes the floor higher; first: their ties as they are."""
     found, tied = triangles, first
     for _ in range(_MOST_SWEEPS):
         flips = _independent(tied.pairs, _worth_flipping(heights, tied))

@@ -13,8 +13,8 @@ from ..dimensions import INCH, Units
 from ..job.model import Reading, Typed
 from ..signs import plain_signs
 
-_COARSEST = Units.pair(INCH / 8, 5.0)  # [mm] nobody reads more coarsely; all whole inches are a chance
-_FINEST = 0.01  # [mm] more digits than that come from arithmetic, not from a rule
+_COARSEST = Units.pair(INCH / 8, 5.0)  # [mm] nobody reads more coarsely; all whole inches are chance
+_FINEST = 0.01  # [mm] more digits come from arithmetic, not from a rule
 _LAST = re.compile(r"(?:(\d+)\s*/\s*(\d+)|(\d+)(?:[.,](\d*))?|[.,](\d+))\s*([a-z'\"]*)\.?\s*$")
 _UNITS = {"": None, "in": INCH, '"': INCH, "''": INCH, "inch": INCH, "inches": INCH, "mm": 1.0, "cm": 10.0, "m": 1000.0}
 _UNITS |= {"ft": 12 * INCH, "'": 12 * INCH, "foot": 12 * INCH, "feet": 12 * INCH}
@@ -22,10 +22,7 @@ _UNITS |= {"ft": 12 * INCH, "'": 12 * INCH, "foot": 12 * INCH, "feet": 12 * INCH
 
 @lru_cache(maxsize=4096)
 def typed_step(text: str | float, units: Units) -> float:
-    """The step [mm] that a length was given to: its fraction's, its last decimal's, or one whole unit.
-
-    A text not understood here counts as the coarsest.
-    """
+    """The step [mm] of a length: its fraction's, its last decimal's, or one whole unit; the coarsest for others."""
     match = _LAST.search(plain_signs(str(text)).strip().lower())
     if match is None:
         return _COARSEST[units]
@@ -37,7 +34,7 @@ def typed_step(text: str | float, units: Units) -> float:
 
 
 def reading_step(drops: Sequence[Typed], units: Units) -> float:
-    """The step [mm] that a survey's drops were read to: the finest of them, within what a rule can tell."""
+    """The step [mm] that a survey's drops were read to: their finest, within what a rule can tell."""
     steps = [typed_step(drop.text, units) for drop in drops]
     return min(max(min(steps, default=math.inf), _FINEST), _COARSEST[units])
 
