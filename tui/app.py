@@ -24,7 +24,7 @@ _SIGNALS = ("SIGTERM", "SIGHUP")  # the second is not there on Windows
 
 
 class FallmarkApp(GatedApp, inherit_bindings=False):
-    """Opens the wizard on a job file, or on the page that offers ways to begin."""
+    """Opens the wizard on a job file, or on the page of ways to begin."""
 
     ENABLE_COMMAND_PALETTE = False
 
@@ -55,7 +55,7 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
                     get_running_loop().add_signal_handler(number, self._end, 128 + number)
 
     def on_unmount(self) -> None:
-        """However the app ends, what would be lost lies in the draft by then."""
+        """However the app ends, what would be lost is in the draft."""
         self.wizard.keep_draft()
 
     def _end(self, code: int) -> None:
@@ -63,7 +63,7 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
         self.exit(return_code=code)
 
     def _begin(self) -> None:
-        from .begin import begin  # nothing that the first paint does not need comes before it
+        from .begin import begin  # the first paint does not need it
 
         self.wizard.asks(begin, self.wizard, self._path)
 
@@ -82,7 +82,7 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
         self.wizard.action_quit()
 
     async def on_start_dialog_action_wanted(self, event: StartDialog.ActionWanted) -> None:
-        """Another tongue or other colours were asked for before there is a job."""
+        """Asks for another tongue or other colours before there is a job."""
         event.stop()
         await self.wizard.run_action(event.action)
         event.dialog.say_again()

@@ -19,7 +19,7 @@ _AT_ONCE = frozenset({"quit", "theme", "tongue"})  # the actions that need no jo
 
 
 class EarlyKeysScreen(Screen[None]):
-    """A screen that keeps keys and pasted text while it is getting ready."""
+    """A screen that keeps keys and pasted text while it gets ready."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -27,17 +27,17 @@ class EarlyKeysScreen(Screen[None]):
 
     @property
     def is_waiting(self) -> bool:
-        """Whether there is nothing yet that keys could act on."""
+        """Whether keys have nothing to act on yet."""
         raise NotImplementedError
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """An action that has to wait is refused, so that its key comes to `on_key` and is kept."""
+        """Refuses an action that has to wait, so that its key comes to `on_key` and is kept."""
         if self.is_waiting and action not in _AT_ONCE:
             return False
         return super().check_action(action, parameters)
 
     def on_key(self, event: Key | Paste) -> None:
-        """Keeps a key, or pasted text, that comes early."""
+        """Keeps a key or pasted text that comes early."""
         if self.is_waiting:
             self._kept.append(event)
             event.stop().prevent_default()
@@ -50,13 +50,13 @@ class EarlyKeysScreen(Screen[None]):
         return kept
 
     def hand_on(self) -> None:
-        """Does what came early, before anything that is pressed from here on."""
+        """Does what came early, before anything pressed from here on."""
         if isinstance(self.app, GatedApp):
             self.app.go_on(self.take_kept())
 
 
 class AskingScreen(EarlyKeysScreen):
-    """A screen whose keys hand on to the one who asks."""
+    """A screen whose keys go to the one who asks."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -68,7 +68,7 @@ class AskingScreen(EarlyKeysScreen):
             self._filing.keep_draft_now()
 
     def use(self, filing: Filing) -> None:
-        """Takes the one who asks the person about files, quitting and explanations."""
+        """Takes the one who asks about files, quitting and explanations."""
         self._filing = filing
 
     def action_save(self) -> None:
@@ -88,7 +88,7 @@ class AskingScreen(EarlyKeysScreen):
         self._ask(lambda filing: filing.open())
 
     def action_quit(self) -> None:
-        """Quits; asks only where something would be lost."""
+        """Quits; asks where something would be lost."""
         if self._filing is None:
             self.app.exit(return_code=0)
         self._ask(lambda filing: filing.quit())
@@ -97,7 +97,7 @@ class AskingScreen(EarlyKeysScreen):
         if self._filing is not None:
             self.asks(what, self._filing)
 
-    # Here the call makes the coroutine once its work begins: one never begun would warn when dropped.
+    # Called here once its work begins: a coroutine never begun would warn when dropped.
     @work(group="asking", exclusive=True)
     async def asks(self, what: Callable[..., Coroutine[None, None, None]], *of: object) -> None:
         """Asks beside the screen, in place of what was asked before."""

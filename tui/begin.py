@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 
 async def begin(screen: WizardScreen, path: Path | None) -> None:
-    """Asks how to begin where no file was named or it left a draft, and puts a job on the screen."""
+    """Asks how to begin where no file was named or it left a draft, and shows a job."""
     loading = create_task(to_thread(_load))
     drafts = [d for d in left_behind() if path is None or _is_of(d.draft, path)]
     answer: str | None = AS_SAVED

@@ -17,7 +17,7 @@ from engine.why import figure_paths
 
 from .explanations import label_of
 
-_LONGEST = 4096  # times as long as usual that is looked unasked: minutes, for some floors many
+_LONGEST = 4096  # times as long as usual that is looked unasked: minutes, at times many
 
 
 class Curing:
@@ -30,7 +30,7 @@ class Curing:
         self.patience = 1.0  # with which they were looked for
 
     def answers(self, plan: Plan | None) -> tuple[Answer, ...]:
-        """The answers to that very plan's findings; none while they are not there."""
+        """The answers to that very plan's findings, once there."""
         return self._answers if self.is_known(plan) else ()
 
     @property
@@ -69,7 +69,7 @@ class Curing:
 
 
 class Influencing:
-    """What the entries do to one figure of one plan; once forgotten, no more is worked out."""
+    """What the entries do to one figure of a plan; once forgotten, no more is worked out."""
 
     def __init__(self, plan: Plan, paths: Sequence[str]) -> None:
         self._plan, self._paths = plan, paths
@@ -77,7 +77,7 @@ class Influencing:
 
     @classmethod
     def of(cls, plan: Plan, figure: str) -> Influencing | None:
-        """For a figure by its plain name or "mark:3"; None where it is no number of the plan."""
+        """For a figure by its plain name or "mark:3"; None where it is no number."""
         name, _, number = figure.partition(":")
         paths = figure_paths(plan, f"marks[{number}]" if name == "mark" else name)
         return cls(plan, paths) if paths and paths[0] != "digest" else None
@@ -87,7 +87,7 @@ class Influencing:
         self._is_wanted = False
 
     async def words(self) -> Sequence[str]:
-        """An opening sentence, then what each entry does; none once it is forgotten."""
+        """An opening sentence, then what each entry does; none once forgotten."""
         try:
             return await to_thread(self._says)
         except Superseded:

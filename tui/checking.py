@@ -15,13 +15,13 @@ from engine.records import record
 from .planned import planned
 
 OK, STOP, UNUSABLE = 0, 1, 2
-_FEWEST_TO_SHARE = 24  # fewer jobs are done before other processes have started
+_FEWEST_TO_SHARE = 24  # fewer are done before other processes start
 _SHARE = 8  # jobs handed over at a time
 
 
 @record
 class Checked:
-    """What came of one job: its findings a line each, remarks, and the exit code it alone would give."""
+    """What came of one job: a line a finding, remarks, and the exit code it alone would give."""
 
     path: str
     findings: tuple[str, ...]
@@ -114,7 +114,7 @@ def _check_share(paths: Sequence[str]) -> list[Checked]:
 
 
 def _answer(share: Sequence[str], future: Future[list[Checked]]) -> list[Checked]:
-    """What came of a share; where its process died, it is done here, each job alone."""
+    """What came of a share; where its process died, each job is done here alone."""
     try:
         return future.result()
     except BrokenProcessPool:

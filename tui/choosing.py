@@ -10,7 +10,7 @@ from .tongues import speak, spoken
 
 
 class ChoosingScreen(AskingScreen):
-    """A screen that can be told to look otherwise and to speak another tongue."""
+    """A screen that can look otherwise and speak another tongue."""
 
     def tell(self, notice: str) -> None:
         """Shows a few words."""
@@ -21,7 +21,7 @@ class ChoosingScreen(AskingScreen):
         raise NotImplementedError
 
     def action_theme(self) -> None:
-        """The next theme, which is remembered for the next start."""
+        """The next theme, remembered for the next start."""
         self.app.theme = following(self.app.theme)
         self.remark(THEME_WORDS[self.app.theme])
         try:
@@ -30,7 +30,7 @@ class ChoosingScreen(AskingScreen):
             self.tell(phrase("The theme is not remembered: {fault}", fault=error.fault))
 
     def action_tongue(self) -> None:
-        """The next tongue, remembered for the next start; what is in use and half typed stays."""
+        """The next tongue, remembered likewise; what is in use and half typed stays."""
         speak(spoken().following)
         self.remark(phrase("Language: {language}", language=spoken().own_name))
         self.say_again()
@@ -42,5 +42,5 @@ class ChoosingScreen(AskingScreen):
     def say_again(self) -> None:
         """Paints everything in the tongue that is spoken."""
         for widget in self.query("*"):
-            widget.notify_style_update()  # what is kept as painted has the words of another tongue in it
+            widget.notify_style_update()  # what is kept as painted speaks another tongue
             widget.refresh(layout=True)

@@ -1,6 +1,6 @@
 """The command line: arguments only. A command prints a plan; anything else opens the wizard.
 
-The wizard and its framework are imported only for the wizard, so that `fallmark plan` is quick.
+The wizard and its framework are imported for it alone, so that `fallmark plan` is quick.
 """
 
 from __future__ import annotations
@@ -74,11 +74,11 @@ def _times(text: str) -> float:
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Runs one command line (by default the process's) and returns its exit code."""
+    """Runs one command line (the process's by default); returns its exit code."""
     _prepare(sys.stdout)
     _prepare(sys.stderr)
     atexit.unregister(gc.freeze)  # once is enough, however often this is called
-    atexit.register(gc.freeze)  # what the process holds at its end is let go of as it is, not searched for garbage
+    atexit.register(gc.freeze)  # at its end the process is not searched for garbage
     try:
         return _run(list(sys.argv[1:] if arguments is None else arguments))
     except FallmarkError as error:
@@ -120,7 +120,7 @@ def _wizard(arguments: list[str]) -> int:
 
 
 def _plan(arguments: list[str]) -> int:
-    """One plan, after which the process ends: looking for garbage gains nothing."""
+    """One plan, then the process ends: collecting garbage gains nothing."""
     collects = gc.isenabled()
     gc.disable()
     try:
@@ -240,7 +240,7 @@ _COMMANDS: dict[str, Callable[[list[str]], int]] = {"plan": _plan, "check": _che
 
 
 def _prepare(stream: TextIO | None) -> None:
-    """Lets a stream print any character on any terminal, with the same line ends everywhere."""
+    """Lets a stream print any character on any terminal, with line ends everywhere alike."""
     if isinstance(stream, TextIOWrapper):
         stream.reconfigure(errors="backslashreplace", newline="\n")
 
@@ -259,7 +259,7 @@ def _remark(line: str) -> None:
 
 
 def _write(stream: TextIO | None, text: str) -> None:
-    """Writes and flushes; a reader who has gone away (`| head`) is no fault, a full disk is."""
+    """Writes and flushes; a reader who left (`| head`) is no fault, a full disk is."""
     if stream is None:
         return
     try:
@@ -273,7 +273,7 @@ def _write(stream: TextIO | None, text: str) -> None:
 
 
 def _silence(stream: TextIO) -> None:
-    """Sends what is left in a stream nowhere, so that the interpreter does not fail on it."""
+    """Sends a stream's rest nowhere, lest the interpreter fail on it."""
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, stream.fileno())
     os.close(nowhere)

@@ -30,7 +30,7 @@ _MONTHS = (
 
 
 def short_month(number: int) -> Phrase:
-    """A month, numbered from 1, by the first three letters of its name."""
+    """A month, numbered from 1, by its name's first three letters."""
     return shaped(_MONTHS[number - 1], lambda name: name[:3])
 
 

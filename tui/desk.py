@@ -1,6 +1,6 @@
 """The desk behind the screen: the session, its plan, its file and its draft.
 
-All that is slow to import hangs on this module, so that the first paint comes before it.
+All that is slow to import hangs on this module: the first paint comes before it.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ from .widgets.looks import Looks
 from .widgets.map_pane import MapPane
 
 SAMPLE = "ferry_street.toml"
-_NANO = 1e9  # a second's nanoseconds, which a file's time is told in
+_NANO = 1e9  # a second's nanoseconds, in which a file's time is told
 
 
 @record
@@ -80,12 +80,12 @@ class Desk:
 
     @classmethod
     def blank(cls, path: Path | None = None) -> Desk:
-        """A new job, which will be saved to that path if one is given."""
+        """A new job, saved to that path later if one is given."""
         return cls(Session(path=path))
 
     @classmethod
     def sample(cls) -> Desk:
-        """The worked sample that comes with the tool; it has no file until saved to one."""
+        """The worked sample; it has no file until saved to one."""
         text = files("tui.samples").joinpath(SAMPLE).read_text(encoding="utf-8")
         return cls(Session(parse_job(text)))
 
@@ -96,7 +96,7 @@ class Desk:
 
     @classmethod
     def recovered(cls, found: LeftBehind) -> Desk:
-        """The job of a draft that was left behind; JobError where it cannot be read."""
+        """The job of a draft left behind; JobError where it cannot be read."""
         draft = found.draft
         if draft is None:
             raise FileError(str(found.file), phrase("the draft cannot be read"), phrase("open it in a text editor"))
@@ -123,7 +123,7 @@ class Desk:
 
     @property
     def is_planned(self) -> bool:
-        """Whether the newest plan, or the newest fault, is of the job as it is."""
+        """Whether the newest plan, or fault, is of the job as it is."""
         return self.planner.job is self.session.job
 
     def plan_now(self) -> None:
@@ -222,7 +222,7 @@ class Desk:
         return field_page(step.key, plan)
 
     def influencing(self, where: Where, step: Step) -> Influencing | None:
-        """What works out what the figure in use rests on; None where nothing does."""
+        """What works out what the figure in use rests on, if anything does."""
         plan = self.planner.plan
         if plan is None or where in (Where.MAP, Where.FINDINGS) or step.figure is None:
             return None
@@ -240,11 +240,11 @@ class Desk:
         return MapPane(Looks.detect())
 
     def has_own_station(self, section: str) -> bool:
-        """Whether a station of one's own is being entered in a list of readings."""
+        """Whether a station of one's own is being entered in that list."""
         return any(own_section_of(key) == section for key in self.session.pending)
 
     def take_own_station(self, section: str) -> str:
-        """Takes the station of one's own into its list and gives its key; "" while it is not whole."""
+        """Takes the station of one's own into its list, giving its key; "" while it is not whole."""
         try:
             state, key = with_own_station(self.session.state, section)
         except Incomplete:
@@ -253,13 +253,13 @@ class Desk:
         return key
 
     def add_row(self, key: str) -> str:
-        """Adds a station, wall, corner or drain after a field's row; gives its field's key, "" for none."""
+        """Adds a station, wall, corner or drain after a field's row; gives its field's key, or ""."""
         state, new_key = with_row(self.session.state, key)
         self.session.change(state)
         return new_key
 
     def field_key(self, key: str) -> str:
-        """The field that shows an entry of the job: a reading's field is named by its place."""
+        """The field that shows a job's entry: a reading's is named by its place."""
         head, _, rest = key.partition("[")
         number = rest.partition("]")[0]
         if head not in (ROUGH, BUILT):
@@ -275,7 +275,7 @@ class Desk:
         return now is not None and self._stamp is not None and now != self._stamp
 
     def save(self, path: Path) -> None:
-        """Writes the job to a file; FileError where that fails, and the job stays as it is."""
+        """Writes the job to a file; FileError where that fails."""
         write_job(self.session.job, path)
         self.session.mark_saved(path)
         self._stamp = Stamp.of(path)
@@ -303,7 +303,7 @@ class Desk:
 
     @property
     def draft_file(self) -> Path | None:
-        """The draft on disk; None where there is none."""
+        """The draft on disk, if any."""
         return self._drafts.file if self._drafts.file.exists() else None
 
     def let_go(self) -> None:

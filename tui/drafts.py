@@ -24,19 +24,19 @@ _FORMAT = 1
 
 @record
 class Draft:
-    """A job's text as it would be saved, the texts it cannot hold yet, and the file it belongs to."""
+    """A job's text as for saving, the texts it cannot hold yet, and its file."""
 
     name: str
     job_text: str
     pending: dict[str, str] = field(default_factory=dict)
     faults: dict[str, str] = field(default_factory=dict)  # what is wrong with some of them, in words
     path: str | None = None
-    at: str = ""  # the key of the field that was typed into last
+    at: str = ""  # the key of the field last typed into
 
 
 @record
 class LeftBehind:
-    """A draft that no running wizard holds; `draft` is None where the file cannot be read."""
+    """A draft that no running wizard holds; `draft` is None where it cannot be read."""
 
     file: Path
     time: float  # seconds since the epoch
@@ -50,7 +50,7 @@ class LeftBehind:
 
 
 def state_folder() -> Path:
-    """Where drafts are kept: FALLMARK_STATE, or the platform's place for such things."""
+    """Where drafts are kept: FALLMARK_STATE, or the platform's place for them."""
     given = os.environ.get("FALLMARK_STATE")
     return Path(given) if given else user_state_path("fallmark", appauthor=False)
 
@@ -63,7 +63,7 @@ class DraftFile:
         self._lock: IO[bytes] | None = None
 
     def write(self, draft: Draft) -> None:
-        """Puts the draft on disk in one move; FileError where that fails, and the older draft stays."""
+        """Puts the draft on disk in one move; FileError where that fails, and the older stays."""
         from engine.saving import replace_file  # not needed before the first paint
 
         try:
@@ -87,7 +87,7 @@ class DraftFile:
             _lock_path(self.file).unlink()
 
     def release(self) -> None:
-        """Lets go of the draft and leaves it on disk for the next start."""
+        """Lets go of the draft, leaving it on disk for the next start."""
         if self._lock is not None:
             self._lock.close()
             self._lock = None

@@ -16,7 +16,7 @@ _TRACE = "fault.txt"
 
 
 def end_words(error: BaseException, desk: Desk | None) -> Phrase:
-    """What happened, where the job is, and how to report it; the trace is put where the words say."""
+    """What happened, where the job is, and how to report it; the trace goes where the words say."""
     error = error.error if isinstance(error, WorkerFailed) else error
     kind, trace = type(error).__name__, _keep_trace(error)
     happened = phrase("fallmark: a fault of its own ended it ({kind}: {error}).", kind=kind, error=error)
@@ -36,7 +36,6 @@ def _job_words(desk: Desk | None) -> Phrase:
 
 
 def _keep_trace(error: BaseException) -> Path | None:
-    """The file that holds the trace of the newest fault; None where it cannot be written."""
     file = state_folder() / _TRACE
     head = f"fallmark {__version__}, Python {platform.python_version()}, {platform.system()}\n"
     try:

@@ -1,6 +1,6 @@
 """How a field's text joins the job: on its own, with its group, or as a choice that moves others; rows of one's own.
 
-Readings are named by their list and place, `readings@A` or `as_built@A-B 30 in`; a station of one's own waits under
+Readings are named by list and place, `readings@A` or `as_built@A-B 30 in`; a station of one's own waits under
 `readings.own` or `as_built.own` beside the job until it is whole.
 """
 
@@ -45,7 +45,7 @@ _NUMBER = re.compile(r"\[(\d+)\]\.")
 
 
 def text_at(state: State, key: str) -> str:
-    """What stands in the field of a key: the text being typed, or the job's entry."""
+    """What stands in a key's field: the text being typed, or the job's entry."""
     if key in state.pending:
         return state.pending[key].text
     group = group_of(key)
@@ -62,7 +62,7 @@ def text_at(state: State, key: str) -> str:
 
 
 def entered(state: State, key: str, text: str) -> State:
-    """The state after a field's text changed; an unusable text waits beside the job, with its fault."""
+    """The state after a field's text changed; an unusable text waits beside the job with its fault."""
     group = group_of(key)
     if group is not None:
         return _entered_in_group(state, group, key, text)
@@ -81,7 +81,7 @@ def entered(state: State, key: str, text: str) -> State:
 
 
 def read_again(state: State) -> State:
-    """The state with every unusable text tried once more, since what it is read by has changed."""
+    """The state with every unusable text tried again, now that what it is read by has changed."""
     for key, one in state.pending.items():
         is_aside = key.startswith("outline.rectangle") and outline_form(state.job) != RECTANGLE
         if one.fault and key in state.pending and not is_aside:
@@ -114,7 +114,7 @@ def _with_tapes_left(state: State) -> State:
 
 
 def group_of(key: str) -> Group | None:
-    """The group that a key's field belongs to, if it does."""
+    """The group of a key's field, if any."""
     groups: tuple[Group, ...] = (Walls(), Corners(), Tapes(), Islands())
     for group in groups:
         if key.startswith(group.prefix):
@@ -124,7 +124,7 @@ def group_of(key: str) -> Group | None:
 
 
 def outline_form(job: Job) -> str:
-    """Which of its three forms the outline has; a rectangle where it has none yet."""
+    """Which of its three forms the outline has; a rectangle while none."""
     if job.outline.walls:
         return WALLS
     return CORNERS if job.outline.corners else RECTANGLE
@@ -150,7 +150,7 @@ def _entered_in_group(state: State, group: Group, key: str, text: str) -> State:
 
 
 def _with_outline_form(state: State, form: str) -> State:
-    """Another form of the outline; a rectangle is carried over, any other stays until the new one is whole."""
+    """Another form of the outline; a rectangle is carried over, others stay until the new one is whole."""
     rest = state.without("outline.walls", "outline.corners", FORM_KEY)
     sides = state.job.outline.rectangle
     if form == outline_form(state.job) or not (state.job.outline.is_given or form != RECTANGLE):
@@ -212,7 +212,7 @@ def _with_drain_kind(job: Job, index: int, text: str) -> Job:
 
 
 def with_row(state: State, key: str) -> tuple[State, str]:
-    """The state with a row after a field's, and its first field's key; "" where rows cannot be added."""
+    """The state with a row after a field's, and its first field's key, "" where none can be added."""
     section = section_of(key) or own_section_of(key)
     if section is not None:
         wall = f"{own_of(section)}.wall"
@@ -243,13 +243,13 @@ def own_of(section: str) -> str:
 
 
 def section_of(key: str) -> str | None:
-    """The list that a reading's key means; None for the key of anything else."""
+    """The list that a reading's key means; None for any other key."""
     head = key.partition("@")[0]
     return head if head in _SECTIONS and key != head else None
 
 
 def own_section_of(key: str) -> str | None:
-    """The list that the key of a station of one's own means; None for any other key."""
+    """The same for the key of a station of one's own."""
     return next((section for section in _SECTIONS if key.startswith(own_of(section))), None)
 
 
@@ -259,12 +259,12 @@ def readings_of(job: Job, section: str) -> tuple[Reading, ...]:
 
 
 def reading_keys(job: Job, section: str = ROUGH) -> list[str]:
-    """The keys of a list's readings, in order; a second one at the same place has a number."""
+    """The keys of a list's readings, in order; a second at one place has a number."""
     return list(_numbers(job, section))
 
 
 def reading_index(job: Job, key: str) -> int | None:
-    """Which reading of its list a key means; None where there is none."""
+    """Which reading of its list a key means; None for none."""
     section = section_of(key)
     return None if section is None else _numbers(job, section).get(key)
 
@@ -303,10 +303,7 @@ def _numbered(readings: tuple[Reading, ...], section: str) -> dict[str, int]:
 
 
 def with_own_station(state: State, section: str = ROUGH) -> tuple[State, str]:
-    """The state with the station of one's own among a list's readings, and its key.
-
-    Raises Incomplete while something is missing or unreadable.
-    """
+    """The state with the station of one's own in its list, and its key. Raises Incomplete until it is whole."""
     own = own_of(section)
     texts = {key.removeprefix(f"{own}."): text for key, text in state.waiting(own).items()}
     try:

@@ -1,4 +1,4 @@
-"""Entries by the names that a person knows them by: which drain, which station."""
+"""Entries by the names that a person knows: which drain, which station."""
 
 import re
 
@@ -14,7 +14,7 @@ _ENDS = {"at": phrase("its place"), "from": phrase("one end"), "to": phrase("the
 
 
 def entry_name(job: Job, key: str) -> str:
-    """An entry of a job in words; its label where there is but one of it."""
+    """An entry of a job in words; its label where it is the only one."""
     if drain := _DRAIN.fullmatch(key):
         name = phrase("Drain {number}", number=int(drain[1]) + 1) if len(job.drains) > 1 else phrase("The drain")
         if not drain[2]:

@@ -71,7 +71,7 @@ def _bare(text: str) -> str:
 def figure_page(plan: Plan, figure: str) -> Pages:
     """Title and paragraphs for a figure or a finding; says so where there is nothing to explain.
 
-    figure: a plain name of `engine.why`, "mark:3" or "finding:0" by their numbers in the plan.
+    figure: a name of `engine.why`, or "mark:3", "finding:0" by number in the plan.
     """
     name, _, number = figure.partition(":")
     if name == "finding":

@@ -10,7 +10,7 @@ def fault_words(error: JobError | QuantityError) -> str:
 
 
 def error_words(error: FallmarkError) -> str:
-    """The whole of an error, as its text is, with the file or the entry that it is about."""
+    """The whole of an error, with the file or entry it is about."""
     if isinstance(error, FileError):
         about = harmless(error.path)
     elif isinstance(error, JobError):

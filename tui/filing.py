@@ -22,7 +22,7 @@ from .wizard import WizardScreen
 
 _FROM_NAME = phrase("made from the job's name")
 _NOTHING_LOST = phrase("The job is still here, nothing is lost. Save it to another place.")
-_DRAFT_DELAY = 0.4  # [s] after a change; many keystrokes make one writing
+_DRAFT_DELAY = 0.4  # [s] after a change: many keystrokes, one writing
 
 
 class Filing:
@@ -38,7 +38,7 @@ class Filing:
     # --- files
 
     async def open(self) -> None:
-        """Opens another job, after asking about the one that is not saved."""
+        """Opens another job, after asking about an unsaved one."""
         if not await self._may_leave():
             return
         while (path := await self._ask(OpenDialog())) is not None:
@@ -52,7 +52,7 @@ class Filing:
                 return
 
     async def save(self) -> None:
-        """Saves to the job's own file; asks for one where there is none yet."""
+        """Saves to the job's own file, asking for one where there is none."""
         desk = self._screen.desk
         if desk is None:
             return
@@ -90,7 +90,7 @@ class Filing:
             self._screen.tell(phrase("Saved to {file}", file=path.name))
 
     async def write_page(self) -> None:
-        """Asks for a file and writes the page to print to it, as the plan is now."""
+        """Asks for a file and writes the plan's page to print to it."""
         desk = self._screen.desk
         plan = None if desk is None else desk.planner.plan
         if desk is None or plan is None:
@@ -111,7 +111,7 @@ class Filing:
     # --- quitting
 
     async def quit(self, *, always_ask: bool = False) -> None:
-        """Quits; asks where something would be lost, or where the way here was Esc."""
+        """Quits; asks where something would be lost, or Esc led here."""
         if not await self._may_leave(always_ask=always_ask):
             return
         async with self._writing:
@@ -120,7 +120,6 @@ class Filing:
         self._screen.app.exit(return_code=0)
 
     async def _may_leave(self, *, always_ask: bool = False) -> bool:
-        """Asks about what is not saved; whether the job may go."""
         desk = self._screen.desk
         if desk is None or not (always_ask or desk.session.is_unsaved):
             return True
@@ -137,7 +136,7 @@ class Filing:
     # --- explaining
 
     async def explain(self, step: Step) -> None:
-        """Explains what is in use; the explain key once more shows all keys."""
+        """Explains what is in use; the key once more shows all keys."""
         screen, desk = self._screen, self._screen.desk
         if desk is None:
             return
@@ -162,7 +161,7 @@ class Filing:
         self._draft_timer = self._screen.set_timer(_DRAFT_DELAY, self._keep_draft)
 
     def keep_draft_now(self) -> None:
-        """Writes the draft at once, because the wizard is about to end against its will."""
+        """Writes the draft at once, as the wizard is about to end against its will."""
         desk = self._screen.desk
         if desk is not None and not self._is_over:
             with suppress(FileError):

@@ -1,7 +1,7 @@
 """Entries that only make sense together: the fields of such a group join the job in one go.
 
-A group turns a job's part into texts by key, and texts back into a job. Until the texts make a whole,
-all wait beside the job.
+A group turns a job's part into texts by key, and texts back into a job. Until they make a whole, all wait beside the
+job.
 """
 
 import math
@@ -42,7 +42,7 @@ _ISLAND = re.compile(r"outline\.islands\[(\d+)\]\.")
 
 
 class Incomplete(Exception):  # noqa: N818 - nothing is wrong: more is to come
-    """The texts are good as far as they go, but do not make a whole yet."""
+    """The texts are good so far, but do not make a whole yet."""
 
 
 class Group(Protocol):
@@ -50,14 +50,14 @@ class Group(Protocol):
 
     @property
     def prefix(self) -> str:
-        """What the keys of all its fields begin with."""
+        """What all its fields' keys begin with."""
 
     @property
     def parts(self) -> tuple[str, ...]:
         """The last names in its keys."""
 
     def texts(self, job: Job) -> dict[str, str]:
-        """The texts of its fields as the job holds them, by key."""
+        """Its fields' texts as the job holds them, by key."""
 
     def build(self, job: Job, texts: dict[str, str]) -> Job:
         """The job with these texts; JobError at a key that cannot be read, Incomplete while some are missing."""
@@ -80,7 +80,7 @@ class Walls:
         return texts_of(self.prefix, [_texts_in(wall) for wall in job.outline.walls or ()])
 
     def build(self, job: Job, texts: dict[str, str]) -> Job:
-        """The outline of these walls; a closing wall is added while the walls leave a gap."""
+        """The outline of these walls, with a closing wall while they leave a gap."""
         rows = rows_of(texts)
         while rows and not any(rows[-1].values()):
             rows.pop()
@@ -99,7 +99,7 @@ class Walls:
 
 
 class Corners:
-    """The corners of an outline given by coordinates; a row is one corner."""
+    """The corners of an outline given by coordinates, one a row."""
 
     prefix = "outline.corners"
     parts = ("x", "y")
@@ -114,7 +114,7 @@ class Corners:
 
 
 def rows_of(texts: dict[str, str]) -> list[dict[str, str]]:
-    """Texts by key put into rows by the number in their keys; a missing row is empty."""
+    """Texts by key in rows by the number in their keys; a missing row is empty."""
     rows: list[dict[str, str]] = []
     for key, text in texts.items():
         if match := _ROW.search(key):
@@ -178,7 +178,7 @@ class DrainPlace:
         self.prefix = f"drains[{index}].{part}"
 
     def texts(self, job: Job) -> dict[str, str]:
-        """The fields of the place as the job holds it."""
+        """The place's fields as the job holds it."""
         place = None if self.index >= len(job.drains) else getattr(job.drains[self.index], _ATTRS[self.part])
         texts = {} if place is None else {"form": _FORMS[type(place)], **_texts_in(place)}
         return {f"{self.prefix}.{name}": text for name, text in texts.items()}
@@ -218,31 +218,31 @@ class DrainPlace:
         return measured(COORDINATE, text, f"{self.prefix}.{name}", job)
 
     def _check_rest(self, job: Job, texts: dict[str, str]) -> None:
-        """Raises JobError for a distance that cannot be read, though another is still missing."""
+        """Raises JobError for an unreadable distance, though another is still missing."""
         for key in (f"{self.prefix}.{name}" for name in ("first", "second", "along", "off")):
             if texts.get(key):
                 measured(OFFSET, texts[key], key, job)
 
 
 def default_form(part: str) -> str:
-    """How a place is given until otherwise chosen: a channel's ends along a wall, a drain off two walls."""
+    """How a place is given until chosen: a channel's ends along a wall, a drain off two walls."""
     return OFFSETS if part == "at" else WALL
 
 
 def default_walls(job: Job) -> tuple[str, str]:
-    """The walls at corner A, which distances are measured from until others are chosen."""
+    """The walls at corner A, measured from until others are chosen."""
     count = corner_count(job.outline) or 4
     return wall_name(0, count), wall_name(count - 1, count)
 
 
 def wall_names(job: Job) -> list[str]:
-    """The walls of the job's outline, in order."""
+    """The walls of the job's outline."""
     count = corner_count(job.outline) or 0
     return [wall_name(i, count) for i in range(count)]
 
 
 def corner_names(job: Job) -> list[str]:
-    """The corners of the job's outline, in order."""
+    """The corners of the job's outline."""
     return [corner_name(i) for i in range(corner_count(job.outline) or 0)]
 
 
@@ -253,7 +253,7 @@ class Islands:
     parts = ("x", "y")
 
     def texts(self, job: Job) -> dict[str, str]:
-        """Both coordinates of each corner of each island."""
+        """Both coordinates of each island's corners."""
         return {
             key: text
             for i, island in enumerate(job.outline.islands)
@@ -271,7 +271,7 @@ class Islands:
 
 
 def islands_of(texts: dict[str, str]) -> list[list[dict[str, str]]]:
-    """Texts by key sorted into islands and their corners; what is missing is empty."""
+    """Texts by key as islands with their corners; what is missing is empty."""
     found: list[dict[str, str]] = []
     for key, text in texts.items():
         if match := _ISLAND.match(key):
@@ -293,7 +293,7 @@ class Tapes:
         return texts_of(self.prefix, [dict(zip(self.parts, each, strict=True)) for each in texts])
 
     def build(self, job: Job, texts: dict[str, str]) -> Job:
-        """The outline with these lengths; a row whose corners alone are chosen waits for its length."""
+        """The outline with these lengths; a row with only its corners chosen waits."""
         ground = Ground(job.units, corner_count(job.outline))
         made = []
         for i, row in enumerate(rows_of(texts)):
@@ -308,7 +308,7 @@ class Tapes:
         return replace(job, outline=replace(job.outline, tape=tuple(made)))
 
     def left(self, job: Job, texts: dict[str, str]) -> dict[str, str]:
-        """The texts when a field is left: a length in the job whose field was emptied is given up."""
+        """The texts when a field is left: a length whose field was emptied is given up."""
         rows = rows_of(texts)
         count = len(job.outline.tape)
         return texts_of(self.prefix, [row for i, row in enumerate(rows) if row.get("length") or i >= count])

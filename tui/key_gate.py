@@ -17,8 +17,8 @@ _PATIENCE = 0.5  # [s] the gate never stays shut longer, whatever became of the 
 class GatedApp(App[None]):
     """An app that hands on no key while the last may still move the focus.
 
-    A widget, or a page without any in use, names in MOVES_ON the keys that may take the focus from it, or has
-    `moves_on` judge them.
+    A widget, or a page with none in use, names in MOVES_ON the keys that may take the focus from it, or has `moves_on`
+    judge them.
     """
 
     def __init__(self, *, ansi_color: bool | None = None) -> None:
@@ -29,7 +29,7 @@ class GatedApp(App[None]):
 
     @property
     def holds_keys(self) -> bool:
-        """Whether a key is on its way, or others wait behind it."""
+        """Whether a key is on its way, or others wait."""
         return self._is_shut or bool(self._waiting)
 
     def hold_keys(self) -> None:
@@ -39,7 +39,7 @@ class GatedApp(App[None]):
         self.set_timer(_PATIENCE, lambda turn=self._turn: self._open(turn))
 
     def go_on(self, kept: Iterable[Key | Paste] = ()) -> None:
-        """Opens the gate again; what was kept elsewhere meanwhile comes before what waits here."""
+        """Opens the gate again; keys kept elsewhere come before those that wait here."""
         self._waiting.extendleft(_anew(event) for event in reversed([*kept]))
         self._is_shut = True
         self._open(self._turn)
@@ -65,11 +65,11 @@ class GatedApp(App[None]):
                 await super().on_event(event)
 
     def _climb(self, way: Iterable[DOMNode], turn: int) -> None:
-        """Opens the gate once all widgets, from the one in use up, are done with what a key brought."""
+        """Opens the gate once all widgets, from the one in use up, are done with a key."""
         for widget in way:
             if widget.call_later(self._climb, way, turn):
                 return
-        self.call_after_refresh(self._open, turn)  # by then what was to be shown after a refresh is in use
+        self.call_after_refresh(self._open, turn)  # by then what comes after a refresh is in use
 
     def _open(self, turn: int) -> None:
         if turn == self._turn and self._is_shut:
@@ -85,7 +85,7 @@ def _may_move(target: DOMNode, event: Event) -> bool:
 
 
 def _anew(event: Key | Paste) -> Key | Paste:
-    """An event that was handed on already, to be handed on again."""
+    """An event handed on already, to be handed on again."""
     return Paste(event.text) if isinstance(event, Paste) else Key(event.key, event.character)
 
 

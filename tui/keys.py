@@ -21,9 +21,9 @@ class Where(Enum):
 
 @record
 class KeyAction:
-    """One action: its keys, its short name, and where the footer tells it."""
+    """One action: its keys, short name, and where the footer tells it."""
 
-    action: str  # the name the wizard's screen knows it by; "" where a widget handles the keys itself
+    action: str  # the screen's name for it; "" where a widget handles the keys itself
     keys: tuple[str, ...]
     short: str
     footer: tuple[Where, ...] = ()

@@ -1,4 +1,4 @@
-"""One line of text being typed: the text, the cursor, and what each editing key makes of them."""
+"""One line of text being typed: text, cursor, and what each editing key makes of them."""
 
 from __future__ import annotations
 
@@ -81,7 +81,7 @@ class Line:
         return self._back_to(0)
 
     def window(self, width: int) -> tuple[str, int]:
-        """What fits into so many cells with the cursor in view, and the cursor's place in that."""
+        """What fits into so many cells with the cursor in view, and the cursor's place there."""
         start, room = self.cursor, max(width - 1, 0)
         while start > 0 and (room := room - cell_len(_shown(self.text[start - 1]))) >= 0:
             start -= 1

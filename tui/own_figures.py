@@ -18,7 +18,7 @@ _BEFORE = re.compile(r"readings\[\d+\]\.before")
 
 
 def figure_at(key: str) -> Figure | None:
-    """The figure whose field a key means; None for any other field."""
+    """The figure of a key's field; None for any other field."""
     name = key.removeprefix(_PREFIX)
     return None if key in (name, NEW) else figure_of(name)
 
@@ -38,7 +38,7 @@ def with_taken(state: State, key: str) -> State:
 
 
 def is_emptied(job: Job, key: str, text: str) -> bool:
-    """Whether the field of a figure, a price or what was read before was emptied, which goes once it is left."""
+    """Whether the field of a figure, a price or what was read before was emptied: that goes once it is left."""
     listed = (*(f"{_PREFIX}{name}" for name, _ in job.figures), *price_keys(job))
     return not text and (key in listed or bool(_BEFORE.fullmatch(key)))
 

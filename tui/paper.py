@@ -25,7 +25,7 @@ def refuse_place(page: str, job: str) -> None:
 def _is_same(page: str, job: str) -> bool:
     try:
         return Path(page).samefile(job)
-    except (OSError, ValueError):  # one of them is not there: nothing can be lost
+    except (OSError, ValueError):  # one is not there: nothing can be lost
         return False
 
 

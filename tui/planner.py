@@ -7,15 +7,12 @@ from engine.job.model import Job, Strips
 from engine.plan import Plan, plan
 from engine.records import record
 
-QUICK = 0.040  # [s] a plan that takes longer is made beside the screen, not between two keystrokes
+QUICK = 0.040  # [s] a slower plan is made beside the screen, not between two keystrokes
 
 
 @record
 class Outcome:
-    """What planning a job gave: a plan, or the unusable entry; and how long it took [s].
-
-    Both where only the strips cannot be cut: the floor is still planned.
-    """
+    """What planning gave: a plan, an unusable entry, both where only the strips cannot be cut; the time it took [s]."""
 
     job: Job
     plan: Plan | None
@@ -34,7 +31,7 @@ def plan_job(job: Job) -> Outcome:
 
 
 def _strips_fault(made: Plan) -> JobError | None:
-    """What keeps the person's own strips from being cut; usual ones are reckoned when asked for."""
+    """What keeps the person's own strips from being cut; usual ones are reckoned on demand."""
     if made.job.strips == Strips():
         return None
     try:

@@ -10,10 +10,7 @@ _Item = TypeVar("_Item")
 
 
 def with_progress(items: Iterable[_Item], total: int, *, over_bar: bool) -> Iterator[_Item]:
-    """The items as they are, while a bar fills.
-
-    over_bar: whether what is printed meanwhile goes to the same terminal, above the bar.
-    """
+    """The items as they are, while a bar fills; over_bar: what is printed goes above it, on the same terminal."""
     columns = (TextColumn("checking", markup=False), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     console = Console(stderr=True, highlight=False, soft_wrap=True)
     with Progress(*columns, console=console, transient=True, redirect_stdout=over_bar) as bar:

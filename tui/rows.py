@@ -22,17 +22,17 @@ class TextRow:
     text: str = ""
     echo: str = ""  # what was understood
     fault: str = ""  # what cannot be read, and the remedy
-    mark: str = ""  # what is odd about the entry; shown even when the field is not in use
+    mark: str = ""  # what is odd about the entry, shown also out of use
     offer: Offer | None = None
     left_out: str = ""  # what is taken while the field is empty
-    is_long: bool = False  # a name or a path: the text gets a line of its own
+    is_long: bool = False  # a name or path, on a line of its own
     grows: bool = False  # "+" asks for another row after this one
-    has_lines: bool = False  # Insert begins another line of the text
+    has_lines: bool = False  # Insert begins another line
 
 
 @record
 class Option:
-    """One choice: the text that goes into the job, the words on the screen."""
+    """A choice: its text in the job, its words on the screen."""
 
     text: str
     label: str
@@ -52,7 +52,7 @@ class ChoiceRow:
     left_out: str = ""
 
     def label_of(self, text: str) -> str:
-        """The words for a choice; the text itself where it is none of them."""
+        """A choice's words; the text itself where it is none."""
         return next((option.label for option in self.options if option.text == text), text)
 
 

@@ -7,10 +7,10 @@ from .terminal import capital
 
 
 def rule_name(rule: str) -> str:
-    """What a rule is about, in words; its own name where there are none."""
+    """What a rule is about; its own name where there are no words."""
     return wording("rules").get(rule, rule)
 
 
 def rule_title(rule: str) -> str:
-    """The same as a heading, with the name that files and reports have for it."""
+    """The same as a heading, with the rule's name in files and reports."""
     return phrase("{rule_name} ({rule})", rule_name=shaped(rule_name(rule), capital), rule=rule)

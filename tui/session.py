@@ -1,6 +1,6 @@
 """What the wizard works on: the job, the texts it cannot hold yet, and the way back through all changes.
 
-A plain object: no screen, no clock, no files. The job in it is frozen and is replaced at every change.
+A plain object: no screen, no clock, no files. The job in it is frozen, and replaced at every change.
 """
 
 from collections.abc import Mapping
@@ -12,18 +12,18 @@ from .entries import entered, read_again, settled, text_at
 from .state import Pending, State
 
 _MOST_STEPS = 500
-_CHOSEN = (".form", "wall", ".corner", ".from", ".to")  # how keys end whose text is chosen
+_CHOSEN = (".form", "wall", ".corner", ".from", ".to")  # ends of keys whose text is chosen
 
 
 class Session:
-    """The job being entered, with undo and redo for every change; one field's typing is one step."""
+    """The job being entered, with undo and redo of every change; one field's typing is one step."""
 
     def __init__(self, job: Job | None = None, path: Path | None = None) -> None:
         self.state = State(job or Job())  # the present moment
         self._past: list[State] = []
         self._future: list[State] = []
         self._open_key: str | None = None
-        self.last_key = ""  # of the field that was typed into last, "" for none
+        self.last_key = ""  # of the field last typed into
         self.path = path
         self._saved: Job | None = self.state.job
 
@@ -53,15 +53,15 @@ class Session:
         ]
 
     def text(self, key: str) -> str:
-        """What stands in the field of a key: the text being typed, or the job's entry."""
+        """What stands in a key's field: the text being typed, or the job's entry."""
         return text_at(self.state, key)
 
     def fault(self, key: str) -> str:
-        """Why the text of a key cannot be used, in words; "" where it can."""
+        """Why a key's text cannot be used; "" where it can."""
         return self.pending[key].fault if key in self.pending else ""
 
     def enter(self, key: str, text: str) -> None:
-        """Takes one field's text: into the job where it can be used, beside it where it cannot."""
+        """Takes one field's text: into the job, or beside it where it cannot be used."""
         self.last_key = key
         after = entered(self.state, key, text)
         self._go(after if after.job.units is self.job.units else read_again(after), key)
@@ -72,7 +72,7 @@ class Session:
         self.leave()
 
     def leave(self) -> None:
-        """Ends a field's typing: what is typed from now on is a step of its own."""
+        """Ends a field's typing: what follows is a step of its own."""
         self.state = settled(self.state)
         self._open_key = None
 
@@ -81,11 +81,11 @@ class Session:
         return self._walk(self._past, self._future)
 
     def redo(self) -> bool:
-        """Goes forward again one step; whether there was one."""
+        """Goes forward one step; whether there was one."""
         return self._walk(self._future, self._past)
 
     def mark_saved(self, path: Path) -> None:
-        """Remembers that the job as it is now lies in a file."""
+        """Remembers that a file holds the job as it is now."""
         self.path = path
         self._saved = self.job
 

@@ -15,7 +15,7 @@ def remembered(name: str) -> str:
 
 
 def remember(name: str, value: str) -> None:
-    """Puts a choice on disk in one move; FileError where that fails, and what was remembered stays."""
+    """Puts a choice on disk in one move; FileError where that fails, and the old one stays."""
     from engine.saving import replace_file  # not needed before the first paint
 
     folder, settings = state_folder(), _kept() | {name: value}

@@ -11,7 +11,7 @@ from engine.records import record
 
 @record
 class Pending:
-    """A text that the job cannot hold yet, and why: a fault, or ("") another entry it has to come with."""
+    """A text that the job cannot hold yet, and why: a fault, or ("") another entry it needs."""
 
     text: str
     fault: str = ""
@@ -25,11 +25,11 @@ class State:
     pending: Mapping[str, Pending] = field(default_factory=dict)
 
     def waiting(self, prefix: str) -> dict[str, str]:
-        """The texts typed beside the job under the keys that begin like this."""
+        """The texts beside the job whose keys begin like this."""
         return {key: one.text for key, one in self.pending.items() if key.startswith(prefix)}
 
     def without(self, *prefixes: str) -> dict[str, Pending]:
-        """What is typed beside the job, but for the keys that begin like this."""
+        """What is beside the job, but for the keys that begin like this."""
         return {key: one for key, one in self.pending.items() if not key.startswith(prefixes)}
 
     def beside(self, key: str, one: Pending) -> State:

@@ -19,13 +19,13 @@ from engine.survey.places import locate
 from .entries import BUILT, READING, reading_index, reading_keys
 
 _LONG_WALL = 1220.0  # [mm] 4 ft: the middle of a longer wall is worth a reading
-_MOST_OWN = 60  # more fields would make every key slow, and nobody reads them
+_MOST_OWN = 60  # more fields would slow every key, and nobody reads them
 _ONE_PLACE = 1.0  # [mm]
 
 
 @record
 class WorthReading:
-    """A station: its field's key, its name, its number among the readings; of a finished bed the planned drop [mm]."""
+    """A station: its field's key, name, number among the readings; of a finished bed the planned drop [mm]."""
 
     key: str
     name: str
@@ -35,7 +35,7 @@ class WorthReading:
 
 @record
 class Stations:
-    """The stations to list, the number of readings, and of stations in all, read or not."""
+    """The stations to list, the number of readings, and of all stations, read or not."""
 
     listed: tuple[WorthReading, ...]
     read: int
@@ -48,10 +48,7 @@ class Stations:
 
 
 def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
-    """The stations worth reading, then the person's own, given an outline.
-
-    odd: numbers of readings that are listed in any case.
-    """
+    """The stations worth reading, then the person's own, given an outline; odd: numbers of readings always listed."""
     if not plan.outline:
         return Stations((), 0, 0)
     keys = reading_keys(job)
@@ -67,7 +64,7 @@ def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
 
 
 def _own(keys: list[str], taken: set[int | None], odd: Collection[int] = ()) -> Iterator[WorthReading]:
-    """The person's own stations; of very many the first, the latest, and those that are odd."""
+    """The person's own stations; of very many the first, the latest, and the odd."""
     own, half = [i for i in range(len(keys)) if i not in taken], _MOST_OWN // 2
     if len(own) > _MOST_OWN:
         own = [*own[:half], *(i for i in own[half:-half] if i in odd), *own[-half:]]
@@ -117,7 +114,7 @@ def _located(place: Place, floor: FloorOutline) -> tuple[float, float] | None:
 
 
 def built_fields(job: Job, plan: Plan) -> tuple[WorthReading, ...]:
-    """The stations worth reading, then the person's own; none before there is a bed."""
+    """The stations worth reading, then the person's own; none without a bed."""
     floor, bed, drains = plan.outline, plan.bed, plan.drains
     if not floor or not bed or not drains:
         return ()

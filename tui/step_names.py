@@ -1,4 +1,4 @@
-"""The steps' names in walking order, alone, so that the first paint need not load the steps."""
+"""The steps' names in walking order, alone: the first paint need not load the steps."""
 
 import re
 from enum import Enum
@@ -7,7 +7,7 @@ from engine.phrases import phrase
 
 
 class StepName(Enum):
-    """The wizard's steps, in walking order; the value is the name on the screen, in English."""
+    """The wizard's steps in walking order; the value is the name shown, in English."""
 
     FLOOR = phrase("Floor")
     OUTLINE = phrase("Outline")
@@ -44,5 +44,5 @@ _OF_KEYS = {
 
 
 def step_of(key: str) -> StepName:
-    """The step that an entry of the job belongs to; the bed's where no other claims it."""
+    """The step that a job's entry belongs to; the bed's where none claims it."""
     return _OF_KEYS.get(re.split(r"\W", key, maxsplit=1)[0], StepName.BED)

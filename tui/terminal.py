@@ -28,7 +28,7 @@ ASCII = Glyphs(">", "+", ".", "!", "|", "-", "^", "v", "~")
 
 
 def is_ascii_only() -> bool:
-    """Whether only plain ASCII is sure to arrive on this terminal."""
+    """Whether only plain ASCII surely arrives on this terminal."""
     if os.environ.get("FALLMARK_ASCII", "") not in ("", "0") or os.environ.get("TERM", "") == "dumb":
         return True
     return not _encoding().lower().replace("-", "").startswith("utf")
@@ -54,7 +54,7 @@ def capital(text: str) -> str:
 
 
 def sentence(text: str) -> Phrase:
-    """Words as a sentence in whatever tongue they are told: a capital first, a full stop last."""
+    """Words as a sentence in any tongue: a capital first, a full stop last."""
     return shaped(text, _sentence)
 
 

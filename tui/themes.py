@@ -1,7 +1,7 @@
 """The themes: light text on black, dark on white, and high contrast for bright sun and tired eyes.
 
-Every text stands out from its ground by 7 to 1 or more in all of them (W3C, WCAG 2.2, success criterion 1.4.6); in
-the last one nothing is muted, and the map's shade characters are black on their colours.
+Every text stands out from its ground by 7 to 1 or more (W3C, WCAG 2.2, success criterion 1.4.6); in the last theme
+nothing is muted, and the map's shade characters are black on their colours.
 """
 
 from textual.theme import Theme
@@ -58,6 +58,6 @@ THEME_WORDS = {DARK.name: phrase("Dark"), LIGHT.name: phrase("Light"), HIGH_CONT
 
 
 def following(name: str) -> str:
-    """The name of the theme after that one, round and round."""
+    """The theme after that one, round and round."""
     names = list(THEME_WORDS)
     return names[(names.index(name) + 1) % len(names)]

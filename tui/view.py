@@ -20,7 +20,7 @@ from .session import Session
 
 @result
 class View:
-    """Read only: a step changes nothing, it posts what the person does."""
+    """Read only: a step posts what the person does."""
 
     session: Session
     plan: Plan | None
@@ -33,7 +33,7 @@ class View:
 
     @property
     def floor(self) -> FloorOutline | None:
-        """The floor; None before an outline bounds one."""
+        """The floor, once an outline bounds one."""
         outline = None if self.plan is None else self.plan.outline
         return outline or None
 
@@ -88,7 +88,7 @@ class View:
         )
 
     def with_error(self, rows: Sequence[Row]) -> list[Row]:
-        """The rows, with what stops a newer plan at the field it is about."""
+        """The rows, with what stops a newer plan at its field."""
         if self.error is None:
             return list(rows)
         key = self.error.key

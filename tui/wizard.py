@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from .widgets.sheet import SheetLines
 
 _LONGER = 8  # times as long as before
-_PAUSE = 0.6  # [s] without a change before remedies are looked for, so that typing has the machine to itself
+_PAUSE = 0.6  # [s] without a change before remedies are looked for: typing has the machine to itself
 
 
 def _bindings() -> list[BindingType]:
@@ -46,7 +46,7 @@ def _bindings() -> list[BindingType]:
 
 
 class WizardScreen(ChoosingScreen):
-    """Shows a view and says what the person wants; the desk behind it changes the job."""
+    """Shows a view and says what the person wants; the desk behind changes the job."""
 
     DEFAULT_CSS = Path(__file__).with_suffix(".tcss").read_text(encoding="utf-8")
     BINDINGS: ClassVar[list[BindingType]] = _bindings()
@@ -65,7 +65,7 @@ class WizardScreen(ChoosingScreen):
         self._wanted_key: str | None = None
 
     def compose(self) -> Iterator[Widget]:
-        """The frame; step and map come when the engine is there."""
+        """The frame; step and map come with the engine."""
         yield SizeLine()
         yield HeaderLine()
         with Horizontal(id="body"):
@@ -77,11 +77,11 @@ class WizardScreen(ChoosingScreen):
 
     @property
     def is_waiting(self) -> bool:
-        """Whether the engine, or a step, is still on its way."""
+        """Whether the engine, or a step, is on its way."""
         return self.desk is None or self._is_entering
 
     def take(self, desk: Desk, notice: str = "", key: str = "") -> None:
-        """Puts another job on the screen, at the field of a key if one is named."""
+        """Puts another job on the screen, at the field of a key if named."""
         self.desk = desk
         self._notice = notice
         for step in self._steps.values():
@@ -97,12 +97,12 @@ class WizardScreen(ChoosingScreen):
     # --- steps
 
     def go_to(self, name: StepName, key: str | None = None) -> None:
-        """Shows a step, made on its first visit, and puts a field of it in use."""
+        """Shows a step, made on its first visit, with a field of it in use."""
         if self.desk is None:
             return
         self._leave_field()
         self._current = name
-        # A hidden field gives up the focus late, which would take it from the new step's field.
+        # A hidden field gives up the focus late, taking it from the new step's field.
         self.set_focus(None)
         pane = self.query_one("#pane")
         step = self._steps.get(name)
@@ -126,7 +126,7 @@ class WizardScreen(ChoosingScreen):
             self._enter(step)
 
     def on_step_made(self) -> None:
-        """Goes into the step that was just made."""
+        """Goes into the step just made."""
         if self.step is not None:
             self._enter(self.step)
 
@@ -141,18 +141,18 @@ class WizardScreen(ChoosingScreen):
         self.hand_on()
 
     def action_next_step(self) -> None:
-        """The next step; after the last one the first."""
+        """The next step, round and round."""
         self._walk(1)
 
     def action_previous_step(self) -> None:
-        """The step before; before the first one the last."""
+        """The step before, round and round."""
         self._walk(-1)
 
     def _walk(self, by: int) -> None:
         self.go_to(STEPS[(STEPS.index(self._current) + by) % len(STEPS)])
 
     def action_step_out(self) -> None:
-        """Off the map or the findings and back to the step; from there towards the way out."""
+        """Off the map or the findings back to the step; from there towards the way out."""
         if self.where in (Where.MAP, Where.FINDINGS) and self.step is not None:
             self._enter(self.step)
         else:
@@ -171,7 +171,7 @@ class WizardScreen(ChoosingScreen):
             self._walked(self.desk, self.desk.redo)
 
     def _walked(self, desk: Desk, make: Callable[[], str]) -> None:
-        """Where there is nothing to walk to the job rests, and what is looked for beside it goes on."""
+        """With nothing to walk to the job rests, and what is looked for beside it goes on."""
         before = desk.session.state
         says = make()
         (self.remark if desk.session.state is before else self.tell)(says)
@@ -192,7 +192,7 @@ class WizardScreen(ChoosingScreen):
             self._map.use()
 
     def action_next_finding(self) -> None:
-        """Puts the keys on the findings, where there are any; once there, the next one."""
+        """Puts the keys on the findings, if any; once there, the next one."""
         findings = self.query_one(Findings)
         if findings.has_focus:
             findings.step_on()
@@ -208,7 +208,7 @@ class WizardScreen(ChoosingScreen):
         self._show()
 
     def tell(self, notice: str) -> None:
-        """Shows a few words beside the findings, and everything else anew."""
+        """Shows a few words beside the findings, and all else anew."""
         self._notice = notice
         self._changed()
 
@@ -281,7 +281,7 @@ class WizardScreen(ChoosingScreen):
             self._map.point_at(x, y)
 
     def on_findings_chosen(self, event: Findings.Chosen) -> None:
-        """Makes the change that a finding or chosen remedy names, or goes to the entry it is about."""
+        """Makes the change of a finding or remedy, or goes to the entry it is about."""
         if self.desk is None:
             return
         if event.change:
@@ -309,7 +309,7 @@ class WizardScreen(ChoosingScreen):
     # --- showing
 
     def _changed(self) -> None:
-        """Plans the changed job and shows what came of it; a slow plan is made beside the screen."""
+        """Plans the changed job and shows it; a slow plan is made beside the screen."""
         if self.desk is None:
             return
         if self.desk.planner.is_quick:
@@ -334,7 +334,7 @@ class WizardScreen(ChoosingScreen):
             self.desk.curing.forget()
             self._cure_beside(self.desk, 0.0 if self.where is Where.FINDINGS else _PAUSE)
 
-    # A remedy that cannot be worked out costs its own lines, not the whole wizard.
+    # A remedy that cannot be worked out costs its lines, not the wizard.
     @work(group="curing", exclusive=True, exit_on_error=False)
     async def _cure_beside(self, desk: Desk, wait: float, patience: float = 1.0) -> None:
         await sleep(wait)

@@ -46,7 +46,7 @@ class Dialog(ModalScreen[Answer | None]):
         """Quit was asked for inside a dialog."""
 
     def compose(self) -> Iterator[Widget]:
-        """The frame round what the kind of dialog shows."""
+        """The frame round the body."""
         with Vertical(classes="page -ascii" if is_ascii_only() else "page"):
             yield Static(_content(self.title_words), classes="title", markup=False)
             with VerticalScroll(classes="scroll", can_focus=False):
@@ -73,7 +73,7 @@ class Dialog(ModalScreen[Answer | None]):
         self.dismiss(None)
 
     def action_leave(self) -> None:
-        """Closes, and hands the wish to quit to the wizard."""
+        """Closes, and hands the wizard the wish to quit."""
         app = self.app
         self.dismiss(None)
         app.post_message(self.QuitWanted())

@@ -16,7 +16,7 @@ from .paths import listing, with_suffix
 
 
 class PathDialog(Dialog[Path]):
-    """Answers a path; what fits it is listed, Down goes into the list."""
+    """Answers a path; what fits is listed, Down goes into the list."""
 
     DEFAULT_CSS = "PathDialog Menu { margin-top: 1; }"
 
@@ -104,7 +104,7 @@ class OpenDialog(PathDialog):
     LABEL = phrase("Job file")
 
     def take(self, text: str) -> None:
-        """Answers the file; a file that is not there is said so."""
+        """Answers the file, or says that it is not there."""
         path = Path(text).expanduser()
         if path.is_file():
             self.dismiss(path)
@@ -113,7 +113,7 @@ class OpenDialog(PathDialog):
 
 
 class SaveAsDialog(PathDialog):
-    """Answers a path; a file that is there already is replaced only after a second Enter."""
+    """Answers a path; a file already there is replaced only after a second Enter."""
 
     title_words = phrase("Save the job")
     KEY_WORDS = phrase("Enter saves, Esc goes back")

@@ -18,7 +18,7 @@ class Listing:
 
 
 def listing(typed: str, ending: str) -> Listing:
-    """What lies in the folder of a typed path: folders end in a slash, files in that ending."""
+    """What lies in a typed path's folder: folders end in a slash, files in that ending."""
     path = Path(typed).expanduser()
     folder, start = (path, "") if not typed or typed.endswith(("/", "\\")) else (path.parent, path.name)
     shown = typed[: len(typed) - len(start)]
@@ -40,7 +40,7 @@ def _is_folder(path: Path) -> bool:
 
 
 def file_name(job_name: str, ending: str = ".toml") -> str:
-    """A file's name made from a job's: "Ferry Street, flat 2" gives "ferry-street-flat-2.toml"."""
+    """A file's name from a job's: "Ferry Street, flat 2" gives "ferry-street-flat-2.toml"."""
     words = re.findall(r"[^\W_]+", job_name.lower())
     return ("-".join(words)[:60].rstrip("-") if words else "shower-floor") + ending
 

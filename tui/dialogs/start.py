@@ -1,4 +1,4 @@
-"""The first page when no job was named: what the tool does, and the ways to begin."""
+"""The first page when no job was named: what the tool does, and ways to begin."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ class StartDialog(Dialog[str]):
     DEFAULT_CSS = "StartDialog { background: $background; }"
 
     class ActionWanted(Telling):
-        """Another tongue or other colours were asked for, by the wizard's name for that."""
+        """Another tongue or other colours were asked for, by the wizard's name for it."""
 
         dialog: StartDialog
         action: str
@@ -67,7 +67,7 @@ class StartDialog(Dialog[str]):
         self._kept = [event for event in kept if not isinstance(event, Key) or event.key != "delete"]
 
     def on_descendant_focus(self) -> None:
-        """Does what was pressed before the page was there, but for dropping unseen drafts."""
+        """Does what was pressed before the page was there, but drops no unseen drafts."""
         kept, self._kept = self._kept, []
         if isinstance(self.app, GatedApp):
             self.app.go_on(kept)
@@ -108,7 +108,7 @@ class StartDialog(Dialog[str]):
         self.query_one(Menu).show(self._items())
 
     def action_close(self) -> None:
-        """Begins with what is least surprising: the file as saved, or a blank job."""
+        """Begins with the least surprising: the file as saved, or a blank job."""
         self.dismiss(AS_SAVED if self._path else BLANK)
 
     def _items(self) -> list[MenuItem]:

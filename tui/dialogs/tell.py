@@ -1,7 +1,4 @@
-"""A page of words, a fault, an explanation or all keys, that arrows scroll.
-
-What is typed over it was meant for what lies under, and goes there.
-"""
+"""A page of words, a fault, an explanation or all keys, that arrows scroll; what is typed goes to what lies under."""
 
 from collections.abc import Awaitable, Callable, Iterator, Sequence
 from typing import ClassVar
@@ -79,7 +76,7 @@ class TellDialog(Dialog[str]):
     on_paste = on_key
 
     def dismiss(self, result: str | None = None) -> AwaitComplete:
-        """Closes; what was typed meanwhile goes to what lies under the page."""
+        """Closes; what was typed meanwhile goes to what lies under."""
         closing = super().dismiss(result)
         kept, self._kept = self._kept, []
         if kept and isinstance(self.app, GatedApp):
@@ -93,7 +90,7 @@ class TellDialog(Dialog[str]):
         return self.KEY_WORDS
 
     def body(self) -> Iterator[Widget]:
-        """Heading and words of each paragraph."""
+        """Each paragraph's heading and words."""
         for i, (heading, text) in enumerate(self._paragraphs):
             if heading:
                 yield Words(heading, is_heading=True)
@@ -118,7 +115,7 @@ class TellDialog(Dialog[str]):
         self.query_one(VerticalScroll).scroll_relative(y=by, animate=False)
 
     def action_leaf(self) -> None:
-        """Scrolls a page; between other characters the space is one of them."""
+        """Scrolls a page; among other characters the space is one of them."""
         if self._kept:
             self._kept.append(Key("space", " "))
         else:

@@ -1,4 +1,4 @@
-"""The pages of the wall marks, of the bed, with all findings in full and the digest, and of how sure the plan is."""
+"""The pages of the wall marks, of the bed with all findings in full and the digest, and of how sure the plan is."""
 
 from collections.abc import Iterator, Sequence
 from functools import partial
@@ -80,7 +80,7 @@ def _marks(plan: Plan) -> Listing:
 
 
 def _columns(mark: Mark, units: Units) -> Iterator[str]:
-    """A mark's figures without their unit: down from the line, over the drain, over the rough floor."""
+    """A mark's figures without unit: down from the line, over the drain, over the rough floor."""
     line = "" if mark.below_line is None else length_under(mark.below_line, units)
     for text in (line, length_over(mark.above_drain, units), length_over(mark.above_rough, units)):
         yield text.removesuffix(f" {units.value}")
@@ -176,7 +176,7 @@ def _at(text: str, spot: Spot, plan: Plan) -> str:
 
 
 def sure(plan: Plan) -> Listing:
-    """How sure the depth is, and what room there is for the hand."""
+    """How sure the depth is, and the room for the hand."""
     yield from _part(SURE_TITLE, list(sure_rows(plan)), "sure")
     yield from _part(HAND_TITLE, list(hand_rows(plan)), "hand")
 

@@ -16,7 +16,7 @@ from .lines import BLANK, About, Place, head, line, rows
 
 @of_work
 def layers(work: Work) -> Listing:
-    """The layers from the rough floor up, then how high it all ends up."""
+    """The layers from the rough floor up, then how high all ends up."""
     yield head(phrase("Layers, from the rough floor up"))
     for i, layer in enumerate(work.layers):
         yield line(joined("", ["- ", layer.says]), f"layer:{i}", About("layer", "", layer.source))
@@ -27,7 +27,7 @@ def layers(work: Work) -> Listing:
 
 @of_work
 def mud(work: Work) -> Listing:
-    """What is mixed, in which portions it is packed, and what it weighs on the floor."""
+    """What is mixed, in which portions it is packed, and what it weighs."""
     yield head(phrase("Deck mud"))
     yield line(*_bought(work))
     yield from rows(mortar_rows(work), "mud")

@@ -26,7 +26,7 @@ from engine.survey.spot import Needs
 from ..widgets.sheet import Listing, SheetLine
 from .lines import BLANK, NOWHERE, About, Place, end_of, head, indented, line, middle_of, on_wall
 
-_BAR = 40  # signs that a whole board is drawn with: it fits the narrowest sheet
+_BAR = 40  # signs for a whole board: it fits the narrowest sheet
 _TOLD = 0.5  # [mm] the shortest rest of a board that is told
 _FACE = phrase("Outer face to the wall. A saw setting is counted off a square cut.")
 _REACH = phrase(

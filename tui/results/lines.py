@@ -51,12 +51,12 @@ def headed(text: str, lines: Sequence[SheetLine]) -> Listing:
 
 
 def line(text: str, figure: str, about: About, place: Place = NOWHERE, hangs: int = 2) -> SheetLine:
-    """A line that can be gone to, explained, and shown on the map where it has a place."""
+    """A line that can be gone to, explained, and shown on the map if it has a place."""
     return SheetLine(text, figure, *place, hangs=hangs, about=about)
 
 
 def figure(name: str, value: str, key: str, spot: Spot | None = None, about: About | None = None) -> SheetLine:
-    """A named figure; without more about it one that the engine itself explains."""
+    """A named figure; without more about it, one that the engine explains."""
     place = NOWHERE if spot is None else Place(spot.x, spot.y)
     return SheetLine(joined("", [shaped(name, _column), value]), key, *place, hangs=_NAME_CELLS, about=about)
 
@@ -71,14 +71,14 @@ def indented(text: str) -> str:
 
 
 def rows(found: Iterable[Row], topic: str) -> Listing:
-    """Rows of a sheet as lines, each explained by its topic and its source."""
+    """Rows of a sheet as lines, each explained by its topic and source."""
     for i, row in enumerate(found):
         text = phrase("{name}: {value}", name=row.name, value=row.value) if row.name else indented(row.value)
         yield line(text, f"{topic}:{i}", About(topic, "", row.source, row.path), Place(row.x, row.y))
 
 
 def on_wall(floor: FloorOutline, wall: str, along: float) -> Place:
-    """A place along a wall, or an island's side, from its first corner [mm]; nowhere along a ridge."""
+    """A place along a wall or an island's side, from its first corner [mm]; nowhere along a ridge."""
     if wall == RIDGE:
         return NOWHERE
     border, number = floor.border_of(wall)

@@ -1,4 +1,4 @@
-"""The pages of the results in the order of the work, and what stands on one while it cannot be made."""
+"""The results' pages in the order of the work, and what stands on one while it cannot be made."""
 
 from collections.abc import Callable, Iterable, Sequence
 
@@ -38,7 +38,7 @@ PAGES = (
 
 
 def page_lines(page: Page, plan: Plan | None) -> Sequence[SheetLine]:
-    """A page's lines; where there are none yet, what is still needed or the unusable entry."""
+    """A page's lines; while there are none, what is still needed or the unusable entry."""
     if plan is None:
         return [SheetLine(phrase("There is no plan yet."))]
     try:

@@ -32,7 +32,7 @@ _HAZARDS = {
 
 @of_work
 def shopping(work: Work) -> Listing:
-    """What is bought; the explain key tells how each was reckoned."""
+    """What is bought; the explain key tells how each is reckoned."""
     yield head(phrase("Shopping list"))
     bill = shopping_bill(work)
     for i, purchase in enumerate(work.shopping):
@@ -116,7 +116,7 @@ def flood(work: Work) -> Listing:
 
 @of_work
 def ways(work: Work) -> Listing:
-    """The mortar bed and other ways: whether each fits, what it needs, weighs and waits for."""
+    """The mortar bed and other ways: whether each fits, its needs, weight and waits."""
     yield head(phrase("Other ways to build it"))
     for way in work.ways:
         yield BLANK

@@ -39,7 +39,7 @@ _BEFORE = phrase(
 
 
 class AsBuiltStep(FormStep):
-    """The stations of the finished bed, where water would stand, and the mend list."""
+    """The finished bed's stations, where water would stand, and the mend list."""
 
     NAME = StepName.AS_BUILT
 

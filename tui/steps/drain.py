@@ -54,7 +54,7 @@ class DrainStep(FormStep):
 
     @classmethod
     def state(cls, view: View) -> StepState:
-        """Done when every drain has its form, size and place; its height may be planned."""
+        """Done when every drain has form, size and place; its height may be planned."""
         drains = view.job.drains
         placed = bool(drains) and all(d.kind and d.size and (d.at or (d.start and d.end)) for d in drains)
         return state_of(view, "drains", is_done=placed)
@@ -133,7 +133,7 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
 
 
 def _walls(view: View, prefix: str) -> dict[str, str]:
-    """The walls that a place is measured from: as chosen, else as offered."""
+    """The walls a place is measured from: as chosen, else as offered."""
     first, second = default_walls(view.job)
     usual = {"first_wall": first, "second_wall": second, "wall": first}
     return {name: view.session.text(f"{prefix}.{name}") or wall for name, wall in usual.items()}

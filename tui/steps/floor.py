@@ -82,7 +82,7 @@ def _on_wood(view: View, key: str, options: Sequence[tuple[str, str]], left_out:
 
 
 def _bond_coat(view: View) -> Iterator[Row]:
-    """Only concrete that the bed lies right on can take one."""
+    """Only concrete right under the bed can take one."""
     row = view.choice_row("floor.bond_coat", YES_NO, left_out="false")
     is_concrete = view.job.floor.kind is not FloorKind.WOOD
     if has_bond_coat(view.job) and not (is_concrete and barrier(view.job) is Barrier.NONE):

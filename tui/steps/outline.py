@@ -1,4 +1,7 @@
-"""The second step: the floor's edge in one of three forms, what stands along it, and the curb."""
+"""The second step: the floor's edge in one of three forms, what stands along it, and the curb.
+
+An empty last row makes a list grow.
+"""
 
 from collections.abc import Sequence
 
@@ -59,7 +62,6 @@ def _texts(view: View, group: Walls | Corners | Tapes) -> list[dict[str, str]]:
 
 
 def _walls(view: View) -> list[Row]:
-    """A wall is its length and the turn after it; an empty last one makes the list grow."""
     listed = _texts(view, Walls())
     closed = bool(listed) and bool(listed[-1].get("length"))
     count = max(len(listed), 1) + (closed and not view.job.outline.walls)
@@ -79,7 +81,6 @@ def _walls(view: View) -> list[Row]:
 
 
 def _corners(view: View) -> list[Row]:
-    """A corner is two coordinates; an empty one at the end makes the list grow."""
     listed = _texts(view, Corners())
     rows: list[Row] = []
     for i in range(len(listed) + 1):
@@ -109,7 +110,6 @@ def _edges(view: View) -> list[Row]:
 
 
 def _tapes(view: View) -> list[Row]:
-    """A taped length is told by its corners; an empty row at the end makes the list grow."""
     names = [(name, name) for name in corner_names(view.job)]
     if len(names) < 3:
         return []
@@ -145,7 +145,7 @@ def _next_diagonal(view: View) -> list[Row]:
 
 
 def _islands(view: View) -> list[Row]:
-    """A post or bench base is its corners: an empty one grows it, an empty base begins another."""
+    """An empty corner makes a post or bench base grow, an empty base begins another."""
     if not view.job.outline.is_given:
         return []
     listed = islands_of(view.session.state.waiting(Islands.prefix) or Islands().texts(view.job))

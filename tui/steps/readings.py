@@ -17,7 +17,7 @@ from .floor import YES_NO
 from .step import FormStep, state_of
 
 _FEWEST = 3
-_MOST_ODD = 60  # more of them are listed nowhere but in the findings
+_MOST_ODD = 60  # more are listed in the findings alone
 _NUMBER = re.compile(r"readings\[(\d+)\]")
 _EMPTIED = phrase("left empty, this reading is taken away when you go on")
 
@@ -79,7 +79,7 @@ def _summary(view: View, found: Stations) -> str:
 
 
 def _station_rows(view: View, station: WorthReading) -> list[Row]:
-    """A station's field, and what was read there before the floor is worked, or that nothing was."""
+    """A station's field, and what was read there before the work, or that nothing was."""
     rows, key, index = list[Row](), f"readings[{station.index}]", station.index
     rows.append(station_row(view, station, _odd(view, index)))
     if index is not None and (view.session.text(f"{key}.before") or view.session.state.waiting(f"{key}.before")):
@@ -90,7 +90,7 @@ def _station_rows(view: View, station: WorthReading) -> list[Row]:
 
 
 def station_row(view: View, station: WorthReading, mark: str) -> TextRow:
-    """The field of a station; `mark` tells what is odd about its reading."""
+    """A station's field; `mark` tells what is odd about its reading."""
     is_emptied = station.index is not None and not view.session.text(station.key)
     left_out = phrase("not read")
     if station.planned is not None:
@@ -111,7 +111,7 @@ def _odd(view: View, index: int | None) -> str:
 
 
 def own_rows(view: View, section: str) -> list[Row]:
-    """The fields of a station of one's own while one is being entered, else how to add one."""
+    """The fields of a station of one's own being entered, else how to add one."""
     names, own = wall_names(view.job), own_of(section)
     if not view.session.state.waiting(own):
         return [words("own", phrase("+ or Ins: a station of your own."))]

@@ -1,4 +1,4 @@
-"""The sixth step: sheets for the site, page by page. Only the page on screen is reckoned."""
+"""The sixth step: sheets for the site, page by page; only the one on screen is reckoned."""
 
 from collections.abc import Iterator
 
@@ -16,7 +16,7 @@ from .step import Step, more_of, state_of
 
 
 class ResultsStep(Step):
-    """Left and Right turn the pages; each keeps the line that was in use on it."""
+    """Left and Right turn the pages; each keeps its line in use."""
 
     NAME = StepName.RESULTS
     where = Where.SHEET
@@ -29,12 +29,12 @@ class ResultsStep(Step):
         self.show(view)
 
     def compose(self) -> Iterator[Widget]:
-        """Which page it is, over the sheet."""
+        """The page's name, over the sheet."""
         yield PageLine([page.name for page in PAGES])
         yield self.sheet
 
     def show(self, view: View) -> None:
-        """Hands the lines of the page on the screen down."""
+        """Shows the lines of the page on the screen."""
         self._view = view
         self.sheet.lines.show(page_lines(PAGES[self._at], view.plan))
 
@@ -63,7 +63,7 @@ class ResultsStep(Step):
         return more_of(self.sheet)
 
     def on_sheet_lines_turned(self, event: SheetLines.Turned) -> None:
-        """Turns so many pages on; after the last comes the first."""
+        """Turns so many pages on, round and round."""
         event.stop()
         self._kept[self._at] = self.figure or ""
         self._at = (self._at + event.by) % len(PAGES)

@@ -24,7 +24,7 @@ class Step(Vertical, can_focus=False):
 
     def __init__(self, view: View) -> None:
         super().__init__()
-        del view  # each kind of step makes its first rows or lines from it
+        del view  # each kind of step makes its first lines from it
 
     class Made(Message):
         """The step and all its fields are on the screen."""
@@ -47,22 +47,22 @@ class Step(Vertical, can_focus=False):
 
     @property
     def key(self) -> str | None:
-        """The key of the field in use; None where there is none."""
+        """The key of the field in use, if any."""
         return None
 
     @property
     def figure(self) -> str | None:
-        """The figure in use; None where there is none."""
+        """The figure in use, if any."""
         return None
 
     @property
     def line(self) -> SheetLine | None:
-        """The line in use, of a sheet."""
+        """A sheet's line in use."""
         return None
 
     @property
     def more(self) -> tuple[bool, bool]:
-        """Whether there is more above and below what is in view."""
+        """Whether there is more above and below the view."""
         raise NotImplementedError
 
     @classmethod
@@ -93,7 +93,7 @@ class FormStep(Step):
         self.form.show(view.with_error(self.rows(view)))
 
     def enter(self) -> None:
-        """Goes to the field that was in use last, else to the first open one."""
+        """Goes to the field last in use, else to the first open one."""
         self.form.go_to_first(self._last_key)
 
     def go_to(self, key: str) -> bool:
@@ -107,7 +107,7 @@ class FormStep(Step):
 
     @property
     def key(self) -> str | None:
-        """The key of the field in use, also where its being reached is not told yet."""
+        """The key of the field in use, also before its being reached is told."""
         current = self.form.current
         return self._last_key if current is None else str(current.row.key)
 
@@ -117,12 +117,12 @@ class FormStep(Step):
 
 
 def more_of(scroll: VerticalScroll) -> tuple[bool, bool]:
-    """Whether there is more above and below what is in view."""
+    """Whether there is more above and below the view."""
     return scroll.scroll_y > 0, scroll.scroll_y < scroll.max_scroll_y
 
 
 def state_of(view: View, *prefixes: str, is_done: bool, has_trouble: bool = False) -> StepState:
-    """A step in trouble, as where an entry whose key begins like this cannot be used; else done, or open."""
+    """In trouble, as where an entry whose key begins like this cannot be used; else done, or open."""
     keys = [key for key, one in view.session.pending.items() if one.fault]
     keys += [view.error.key] if view.error is not None else []
     if has_trouble or any(key.startswith(prefixes) for key in keys):

@@ -1,7 +1,7 @@
 """The tongues the wizard speaks: English as it is written, others by their gettext catalogues in this folder.
 
-All on a screen goes through `told` where it is painted. A catalogue holds words only: every
-figure stands as the engine wrote it, so a tongue never changes one.
+All on a screen goes through `told` where it is painted. A catalogue holds words only: every figure stands as the engine
+wrote it.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ class Tongue(Enum):
 
     @property
     def own_name(self) -> str:
-        """What it is called by those who speak it."""
+        """Its name among those who speak it."""
         return {Tongue.ENGLISH: "English", Tongue.SPANISH: "español"}[self]
 
     @property
@@ -70,7 +70,7 @@ def spoken() -> Tongue:
 
 
 def told(text: str) -> str:
-    """A text in the tongue spoken: a phrase by its pattern; any other was typed by someone and stays as it is."""
+    """A text in the tongue spoken: a phrase by its pattern; what someone typed stays as it is."""
     if not isinstance(text, Phrase):
         return text
     said = text.told(_catalogue)
@@ -78,13 +78,13 @@ def told(text: str) -> str:
 
 
 def _without_accents(said: str) -> str:
-    """The bare letters, for a terminal where no others surely arrive; no mark opens a question there."""
+    """The bare letters, for terminals where no others surely arrive; no mark opens a question there."""
     apart = normalize("NFD", said.translate(_OPENING))
     return "".join(sign for sign in apart if not combining(sign))
 
 
 def tongue_of(*codes: str) -> Tongue:
-    """The tongue of the first code that is one, else of the environment's locale; English where it has none."""
+    """The tongue of the first code that is one, else of the environment's locale, else English."""
     locale = next((value for name in _LOCALES if (value := os.environ.get(name))), "")
     known = {tongue.value: tongue for tongue in Tongue}
     return next((known[code] for code in (*codes, locale[:2].lower()) if code in known), Tongue.ENGLISH)

@@ -21,7 +21,7 @@ def digest(pattern: str, modulus: int) -> int:
 
 
 def parts_of(pattern: str) -> list[str]:
-    """The names of a pattern's parts, in their order."""
+    """The names of a pattern's parts, in order."""
     return [name for _, name, _, _ in Formatter().parse(pattern) if name]
 
 
@@ -48,7 +48,7 @@ class Catalogue(NullTranslations):
         return _named(said if isinstance(said, str) else said[0], message)
 
     def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
-        """The form of a sentence's pattern that goes with a number."""
+        """The form of a sentence's pattern for a number."""
         forms, form = self._texts.get(digest(msgid1, self._modulus)), self._form(n)
         if forms is None:
             return super().ngettext(msgid1, msgid2, n)

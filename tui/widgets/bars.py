@@ -34,7 +34,7 @@ class HeaderView:
 
 
 class HeaderLine(Bar):
-    """A mark before each step: done, open or in trouble; the step on screen stands in brackets."""
+    """A mark before each step: done, open or in trouble; the one on screen in brackets."""
 
     view: reactive[HeaderView] = reactive(HeaderView)
 
@@ -93,7 +93,7 @@ class PageLine(Bar):
 
 
 class SizeLine(Bar):
-    """Says how large the terminal is and has to be; the screen shows it by its breakpoints."""
+    """Says how large the terminal is and has to be; shown by the screen's breakpoints."""
 
     DEFAULT_CSS = "SizeLine { display: none; color: $error; text-style: bold; }"
 

@@ -16,12 +16,12 @@ _STEPS = {"left": -1, "right": 1, "space": 1}
 
 
 class ChoiceField(Field[ChoiceRow]):
-    """The choice taken stands between < and >; the field in use lists all, the taken one in brackets."""
+    """The choice taken stands between < and >; the field in use lists all, that one in brackets."""
 
     unknown = ""  # the letter typed last, where no choice begins with it
 
     def act_on(self, event: events.Key) -> bool:
-        """Picks the next, the one before, or the one that starts with a letter."""
+        """Picks the next, the one before, or the one with a first letter."""
         self._say_unknown("")
         texts = [option.text for option in self.row.options]
         if event.key in _STEPS and texts:
@@ -47,7 +47,7 @@ class ChoiceField(Field[ChoiceRow]):
         return Content.styled(harmless(stand_in, width), "underline" if self.has_focus else "$text-muted")
 
     def note(self) -> tuple[str, str]:
-        """What is wrong, or (in the field in use) all the choices."""
+        """What is wrong, or (in use) all the choices."""
         row = self.row
         if row.fault:
             return told(row.fault), "bold $error"

@@ -17,14 +17,14 @@ class Painter:
     """Paints lines with one ramp, on one ground, for one kind of terminal; each style is made once."""
 
     def __init__(self, ramp: Ramp, looks: Looks, ground: Style) -> None:
-        """`ground`: the widget's own colours; left out where there are to be none."""
+        """`ground`: the widget's own colours; left out for none."""
         self._ramp = ramp
         self._looks = looks
         self._ground = Style.null() if looks.colours is Colours.NONE else ground
         self._styles: dict[tuple[Ink, int], Style] = {}
 
     def strip(self, line: PictureLine, width: int) -> Strip:
-        """One line as a strip of exactly so many cells."""
+        """A line as a strip of exactly so many cells."""
         styles = self._styles
         segments, taken = [], 0
         for text, ink, level in line:
@@ -62,7 +62,7 @@ class Drawing(Widget, can_focus=True):
         raise NotImplementedError
 
     def show(self, plan: Plan | None) -> None:
-        """Draws a plan in place of the one before."""
+        """Draws another plan."""
         self._plan = plan
         self.repaint()
 

@@ -25,7 +25,7 @@ RowT = TypeVar("RowT", bound=TextRow | ChoiceRow)
 
 
 class Field(Lines, Generic[RowT], can_focus=True):
-    """One field: marker, label and value on a line, and under it what was understood or what is wrong."""
+    """One field: marker, label and value on a line, under it what was understood or is wrong."""
 
     class Typed(Telling):
         """The text of a field changed."""
@@ -39,7 +39,7 @@ class Field(Lines, Generic[RowT], can_focus=True):
         key: str
 
     class Missed(Telling):
-        """Enter was pressed on a field that is needed and empty."""
+        """Enter was pressed on an empty field that is needed."""
 
         label: str
 
@@ -49,10 +49,10 @@ class Field(Lines, Generic[RowT], can_focus=True):
         by: int
 
     class Grown(Message):
-        """The field in use takes more lines than before, or fewer."""
+        """The field in use takes more or fewer lines than before."""
 
     class RowWanted(Telling):
-        """A station or a row of one's own was asked for at this field."""
+        """A station or row of one's own was asked for here."""
 
         key: str
 
@@ -72,20 +72,20 @@ class Field(Lines, Generic[RowT], can_focus=True):
             self.repaint()
 
     def repaint(self) -> None:
-        """Redraws the field; asks for a new layout only where words opened or closed under it."""
+        """Redraws the field; asks for a layout only where words opened or closed under it."""
         height = self.rows_at(self.size.width) if self.size.width else 0
         self.refresh(layout=height != self.size.height)
 
     def value_line(self, width: int) -> Content:
-        """The value as it stands in so many cells."""
+        """The value in so many cells."""
         raise NotImplementedError
 
     def value_lines(self, width: int) -> list[Content]:
-        """The value where it has lines of its own, each in so many cells."""
+        """The lines of a value that has several, each in so many cells."""
         return [self.value_line(width)]
 
     def note(self) -> tuple[str, str]:
-        """The words under the field as they are told, one paragraph a line, and their style; "" for none."""
+        """The words under the field, one paragraph a line, and their style; "" for none."""
         raise NotImplementedError
 
     def act_on(self, event: events.Key) -> bool:
@@ -104,7 +104,7 @@ class Field(Lines, Generic[RowT], can_focus=True):
 
     @property
     def grows(self) -> bool:
-        """Whether the field is one of a list that may have more."""
+        """Whether its list may have more fields."""
         return isinstance(self.row, TextRow) and self.row.grows
 
     @property
@@ -114,7 +114,7 @@ class Field(Lines, Generic[RowT], can_focus=True):
 
     @property
     def text(self) -> str:
-        """The text that stands in the field."""
+        """The text in the field."""
         return self.row.text
 
     def on_key(self, event: events.Key) -> None:
@@ -132,7 +132,7 @@ class Field(Lines, Generic[RowT], can_focus=True):
         event.stop().prevent_default()
 
     def on_resize(self) -> None:
-        """Tells that the words under the field in use came or went."""
+        """Tells that words under the field in use came or went."""
         if self.has_focus:
             self.post_message(self.Grown())
 
@@ -144,11 +144,11 @@ class Field(Lines, Generic[RowT], can_focus=True):
         return [*self._head(width), *[Content.assemble(indent, (line, style)) for line in under]]
 
     def folded(self, text: str, width: int) -> list[str]:
-        """Words under a field of so many cells, line by line."""
+        """Words under a field of so many cells, by line."""
         return wrapped(harmless(text), self.room(width))
 
     def room(self, width: int) -> int:
-        """What the words under a field of so many cells may take of it [cells]."""
+        """The width for words under a field of so many cells [cells]."""
         return max(width - _INDENT - 1, 8)
 
     def _head(self, width: int) -> list[Content]:

@@ -36,12 +36,12 @@ _LEAST_GAP = 2  # [cells] between the counts and a notice beside them
 
 @record
 class FindingsView:
-    """What the pane shows; `notice` is the last thing the wizard has to tell."""
+    """What the pane shows; `notice` is the last thing the wizard tells."""
 
     findings: tuple[Finding, ...] = ()
     needs: tuple[Needs, ...] = ()
     notice: str = ""
-    is_old: bool = False  # the figures are those before the entry that cannot be used
+    is_old: bool = False  # figures from before the unusable entry
     answers: tuple[Answer, ...] = ()  # one a finding, once they are worked out
     looks_on: bool = False  # whether smaller changes are still looked for
 
@@ -55,7 +55,7 @@ class Findings(Lines, can_focus=True):
     """
 
     class Reached(Telling):
-        """A finding came into view as the one in use."""
+        """Another finding is in use."""
 
         finding: Finding
 
@@ -114,7 +114,7 @@ class Findings(Lines, can_focus=True):
         return len(self._view.findings) + len(self._view.needs)
 
     def show(self, view: FindingsView) -> None:
-        """Takes other findings; the one in use stays so while its rule and place do, or until a graver one comes."""
+        """Takes other findings; the one in use stays so while its rule and place do, or until a graver comes."""
         if self._has_view and view == self._view:
             return
         self._has_view = True
@@ -171,12 +171,12 @@ class Findings(Lines, can_focus=True):
             self.post_message(self.NeedChosen(self._need))
 
     def watch_has_focus(self, has_focus: bool) -> None:
-        """Opens the whole of the finding in use, and closes it again to the few lines there are."""
+        """Opens all of the finding in use, and closes it to the few lines there are."""
         super().watch_has_focus(has_focus)
         self.refresh(layout=True)
 
     def render(self) -> Content:
-        """The count, the finding in use, and others as far as there is room."""
+        """The count, the finding in use, and others as far as they fit."""
         return Content("\n").join(self._lines(self.size.width, max(self.size.height, 3)))
 
     def rows_at(self, width: int) -> int:
@@ -283,7 +283,7 @@ def _counts(view: FindingsView) -> str:
 
 
 def _way_words(way: Remedy) -> str:
-    """A remedy as one line: what it would bring comes first, so that it is never cut off."""
+    """A remedy as one line: what it would bring comes first, never cut off."""
     says = way.says
     if way.cautions:
         rules = joined(", ", [rule_name(rule) for rule in way.cautions])
@@ -295,7 +295,7 @@ def _way_words(way: Remedy) -> str:
 
 
 def _listed(ways: list[tuple[str, str]], width: int, room: int) -> list[Content]:
-    """Numbered words, a line each, whole as far as there is room; F1 shows the rest of a cut one."""
+    """Numbered words, a line each, whole while there is room; F1 shows the rest of a cut one."""
     spare = room - len(ways)
     made: list[Content] = []
     for number, words in ways:

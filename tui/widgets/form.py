@@ -16,7 +16,7 @@ from .words import Words
 
 
 class Form(Pane):
-    """The fields of a step, top to bottom; where there are none, the keys act on the form itself."""
+    """A step's fields, top to bottom; without any, the keys act on the form itself."""
 
     class Finished(Message):
         """Enter was pressed in the last field."""
@@ -39,7 +39,7 @@ class Form(Pane):
             yield self._widget(row)
 
     def show(self, rows: Sequence[Row]) -> None:
-        """Shows other rows: fields that stay keep their cursor, new ones come, old ones go."""
+        """Shows other rows: fields that stay keep their cursor."""
         old, self._rows = self._rows, tuple(rows)
         if not self.is_attached:
             return
@@ -66,7 +66,7 @@ class Form(Pane):
         return focused if isinstance(focused, Field) and focused in self.fields else None
 
     def go_to(self, key: str) -> bool:
-        """Puts the field of a key in use; whether there is one."""
+        """Puts a key's field in use; whether there is one."""
         for field in self.fields:
             if field.row.key == key:
                 self._use(field)
@@ -74,13 +74,13 @@ class Form(Pane):
         return False
 
     def go_to_part(self, key: str) -> bool:
-        """Puts a field in use that is part of the key or it of that, an open one first; whether any is."""
+        """Puts a field in use that is part of the key or it of that, open ones first; whether any is."""
         near = [f for f in self.fields if f.row.key.startswith(key) or key.startswith(f.row.key)]
         self._use_first(near)
         return bool(near)
 
     def go_to_first(self, key: str | None = None) -> None:
-        """Puts the field of a key in use, or the first one that still needs something."""
+        """Puts a key's field in use, or the first that still needs something."""
         if key is not None and self.go_to(key):
             return
         self._use_first(self.fields)
@@ -89,7 +89,7 @@ class Form(Pane):
             self.screen.set_focus(self, scroll_visible=False)
 
     def on_key(self, event: Key) -> None:
-        """Where there is no field, Enter goes on like after the last one."""
+        """Without a field, Enter goes on like after the last one."""
         if event.key == "enter" and self.has_focus:
             event.stop()
             self.post_message(self.Finished())
@@ -99,7 +99,7 @@ class Form(Pane):
         self.can_focus = False
 
     def on_field_accepted(self, event: Field.Accepted) -> None:
-        """Goes to the next field; past the last one the form is finished."""
+        """Goes to the next field; past the last the form is finished."""
         event.stop()
         keys = [field.row.key for field in self.fields]
         at = keys.index(event.key) + 1 if event.key in keys else len(keys)
@@ -109,14 +109,14 @@ class Form(Pane):
             self.post_message(self.Finished())
 
     def on_field_moved(self, event: Field.Moved) -> None:
-        """Goes so many fields on, and stays at the ends."""
+        """Goes so many fields on, staying at the ends."""
         event.stop()
         fields, current = self.fields, self.current
         if fields and current is not None:
             self._use(fields[min(max(fields.index(current) + event.by, 0), len(fields) - 1)])
 
     def on_descendant_focus(self) -> None:
-        """Tells which field is in use, and brings it into view with the words under it."""
+        """Tells which field is in use, and brings it into view with its words."""
         if self.current is not None:
             self.post_message(self.Reached(self.current.row.key))
         self.call_after_refresh(self._keep_in_view)
@@ -133,7 +133,7 @@ class Form(Pane):
         if current is self.fields[0]:
             self.scroll_home(animate=False, immediate=True)
         else:
-            if current is self.fields[-1]:  # the words after it come along, for no field brings them later
+            if current is self.fields[-1]:  # the words after it come along: no later field brings them
                 self.scroll_end(animate=False, immediate=True)
             self.scroll_to_widget(current, animate=False, immediate=True)
         self.post_message(self.Scrolled())

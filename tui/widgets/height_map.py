@@ -29,7 +29,7 @@ _RAMPS = {
 
 
 class HeightMap(Drawing):
-    """Shows a plan as a map; in focus, the arrows walk a cursor over the floor."""
+    """Shows a plan as a map; in focus, the arrows walk a cursor over it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "walk(-1, 0)", "up"),
@@ -47,11 +47,11 @@ class HeightMap(Drawing):
 
     @property
     def cells(self) -> MapCells | None:
-        """The map as drawn; None while there is no outline or no room."""
+        """The map as drawn; None without an outline or room."""
         return self._pictured().cells
 
     def show(self, plan: Plan | None) -> None:
-        """Draws a plan in place of the one before; the cursor stays where it is."""
+        """Draws another plan; the cursor stays where it is."""
         self._plan = plan
         self._picture = None
         if self.spot is not None and not self._has_floor():
@@ -66,7 +66,7 @@ class HeightMap(Drawing):
         return self.map_layer
 
     def focus_on(self, x: float, y: float) -> None:
-        """Puts the cursor on a place [mm]; nothing happens while there is no floor."""
+        """Puts the cursor on a place [mm], if there is a floor."""
         if self._has_floor():
             self.spot = (x, y)
             self.repaint()
@@ -80,7 +80,7 @@ class HeightMap(Drawing):
     on_blur = put_cursor_away
 
     def action_walk(self, down: int, across: int) -> None:
-        """Moves the cursor to the next cell of the floor that way; without a cursor, brings it."""
+        """Moves the cursor to the floor's next cell that way; without one, brings it."""
         cells = self.cells
         if cells is None:
             return
@@ -97,12 +97,12 @@ class HeightMap(Drawing):
             row, column = row + down, column + across
 
     def on_focus(self) -> None:
-        """Brings the cursor, so that the arrows have something to move."""
+        """Brings the cursor, for the arrows to move."""
         if self.spot is None:
             self._bring_cursor()
 
     def watch_map_layer(self, layer: MapLayer) -> None:
-        """Draws the other layer over the figures already sampled."""
+        """Draws the other layer; what was sampled is kept."""
         self._picture = self._pictured().with_layer(layer) if self.is_mounted else None
         self.repaint()
 

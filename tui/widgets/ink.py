@@ -34,7 +34,7 @@ class Ink(IntEnum):
 
 
 class Span(NamedTuple):
-    """A stretch of one line; level is the step of the ramp under it (-1: none)."""
+    """A stretch of a line; level is the ramp's step under it (-1: none)."""
 
     text: str
     ink: Ink = Ink.TEXT

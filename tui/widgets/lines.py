@@ -1,4 +1,4 @@
-"""A widget of lines, as tall as its words need; and words broken into lines that never part a figure from its unit."""
+"""A widget of lines, as tall as its words need; words broken into lines that never part a figure from its unit."""
 
 import re
 import textwrap
@@ -15,7 +15,7 @@ _INSIDE = re.compile(
 
 
 class Lines(Widget):
-    """Takes all the width there is, and as many rows as `rows_at` it."""
+    """Takes all the width, and as many rows as `rows_at` it."""
 
     DEFAULT_CSS = "Lines { height: auto; width: 1fr; color: $foreground; }"
 

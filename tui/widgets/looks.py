@@ -30,26 +30,23 @@ class Colours(StrEnum):
 
 @record
 class Looks:
-    """What a picture may use; shade characters carry the meaning in every one of them."""
+    """What a picture may use; in every one, shade characters carry the meaning."""
 
     colours: Colours = Colours.TRUE
     ascii: bool = False
-    stark: bool = False  # shade characters in black on their grounds, for the theme of high contrast
+    stark: bool = False  # shade characters black on their grounds, for high contrast
 
     @classmethod
     def detect(cls) -> Looks:
-        """The looks for the terminal this runs in.
-
-        The app framework drops NO_COLOR from the environment at its start; `in_app` puts that right.
-        """
+        """The looks for this terminal, but for NO_COLOR, which the framework drops at its start: see `in_app`."""
         return cls(Colours.NONE if is_colourless() else _colours(), is_ascii_only())
 
     def in_app(self, app: App[object]) -> Looks:
-        """The same looks, without colours where the app was started with NO_COLOR."""
+        """The same, without colours where the app was started with NO_COLOR."""
         return replace(self, colours=Colours.NONE) if app.no_color else self
 
     def in_theme(self, theme: str) -> Looks:
-        """The same looks, with the shades that a theme takes."""
+        """The same, with a theme's shades."""
         return replace(self, stark=theme == HIGH_CONTRAST.name)
 
 

@@ -44,11 +44,11 @@ class Bands:
         return self.most - self.least < _FLAT[self.dimension]
 
     def level(self, band: int) -> int:
-        """The level of the ramp that shows a band."""
+        """The ramp's level for a band."""
         return level_of(band, self.count)
 
     def levels(self, values: Array) -> NDArray[np.int16]:
-        """The ramp's level for each value (k,); -1 where the value is not a number."""
+        """The ramp's level for each value (k,); -1 for not a number."""
         known = np.isfinite(values)
         steps = np.floor((np.where(known, values, self.least) - self.limits[0]) / self.step + _NOISE)
         band = np.clip(steps, 0, self.count - 1).astype(int)
@@ -62,12 +62,12 @@ class Bands:
 
     @property
     def least_text(self) -> str:
-        """The least figure, a length rounded down as everywhere else in the plan."""
+        """The least figure, a length rounded down as all over the plan."""
         return self.text(self.least) if self._is_told_near else length_under(self.least, self.units)
 
     @property
     def most_text(self) -> str:
-        """The most figure, a length rounded up as everywhere else in the plan."""
+        """The most figure, a length rounded up as all over the plan."""
         return self.text(self.most) if self._is_told_near else length_over(self.most, self.units)
 
     @property
@@ -85,7 +85,7 @@ def bare(text: str) -> str:
 
 
 def bands(least: float, most: float, dimension: Dimension, units: Units) -> Bands:
-    """At most six bands between round figures that hold everything from least to most [mm] or [-]."""
+    """At most six bands between round figures that hold all from least to most [mm] or [-]."""
     if most - least < _FLAT[dimension]:
         return Bands((least, most), least, most, 1.0, dimension, units)
     for step in _STEPS[dimension, units]:

@@ -22,7 +22,7 @@ from .map_strokes import draw_valleys
 from .map_water import arrows, number_drains
 from .ramps import shades
 
-_PAGE = 64  # more than any level: ink and level in one number, so that runs of one style are found at once
+_PAGE = 64  # more than any level: ink and level in one number tell runs of one style at once
 _INKS = tuple(Ink)
 
 
@@ -58,7 +58,7 @@ class MapCells:
 
 
 def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCells:
-    """The map of one layer; a plan that is not far enough is drawn as far as it is."""
+    """The map of one layer; of an unfinished plan, as far as it is."""
     empty = samples.stencil
     characters, inks = empty.characters.copy(), empty.inks.copy()
     levels = np.full(inks.shape, -1, dtype=np.int16)

@@ -6,7 +6,7 @@ from engine.records import result
 from engine.types import Array, Index
 
 ROW_TO_COLUMN = 2.0  # a cell is about twice as tall as wide
-_LEAST_CELLS = 2  # a floor narrower than this many cells shows nothing
+_LEAST_CELLS = 2  # a narrower floor shows nothing
 
 
 @result
@@ -30,7 +30,7 @@ class Frame:
         )
 
     def cell(self, x: float, y: float) -> tuple[int, int]:
-        """The row and column of the cell over a place [mm], kept inside the ring of edges."""
+        """The row and column of the cell over a place [mm], kept inside the ring."""
         column, row = self.cells(np.array([[x, y]]))[0]
         inside_row = min(max(int(np.floor(row)), 1), self.rows - 2)
         return inside_row, min(max(int(np.floor(column)), 1), self.columns - 2)
@@ -40,7 +40,7 @@ class Frame:
         return self.left + (column - 0.5) * self.across, self.top - (row - 0.5) * self.down
 
     def centres(self) -> Array:
-        """The places [mm] under the middles of all cells inside the ring, row by row, (k, 2)."""
+        """The places [mm] under the middles of all cells in the ring, row by row, (k, 2)."""
         rows, columns = np.mgrid[1 : self.rows - 1, 1 : self.columns - 1]
         return self.under(rows.ravel(), columns.ravel())
 
@@ -50,9 +50,9 @@ class Frame:
 
 
 def fit(corners: Array, columns: int, rows: int) -> Frame | None:
-    """The largest frame for a floor with corners (n, 2) [mm] in so many cells; None where there is no room.
+    """The largest frame for a floor with corners (n, 2) [mm] in so many cells; None without room.
 
-    The floor takes whole cells, so one way may be drawn up to half a cell out of scale.
+    The floor takes whole cells, so one way may be half a cell out of scale.
     """
     least, most = corners.min(axis=0), corners.max(axis=0)
     width, depth = most - least

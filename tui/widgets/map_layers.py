@@ -25,19 +25,19 @@ from .map_frame import Frame
 from .map_strokes import Stencil
 from .map_water import NUDGE, built_bed, deepest, standing
 
-_FELT = Units.pair(3, 2)  # digits that a fall felt by a difference is told to, in in/ft or %
+_FELT = Units.pair(3, 2)  # digits of a fall felt by a difference, in in/ft or %
 _SURE = 5e-5  # [in/ft], [%] how near a sixteenth it is one
 
 
 class Surface(Protocol):
-    """Anything that has a height everywhere on the floor: the bed, the rough floor."""
+    """Anything with a height everywhere on the floor: the bed, the rough floor."""
 
     def height(self, points: Array) -> Array:
         """Heights over the drain (k,) [mm] at points (k, 2) [mm]."""
 
 
 class MapLayer(Enum):
-    """The map's layers, in the keys' order; the value is the name on the screen, in English."""
+    """The map's layers, in the keys' order; the value is the name shown, in English."""
 
     DEPTH = phrase("Depth of mud")
     BED = phrase("Bed height")
@@ -102,7 +102,7 @@ class Samples:
 
 
 def bed_surface(plan: Plan) -> Surface | None:
-    """The bed, once there is one that can be built."""
+    """The bed, once one can be built."""
     return None if isinstance(plan.bed, (Needs, Hidden)) else plan.bed
 
 
@@ -112,14 +112,14 @@ def rough_surface(plan: Plan) -> Surface | None:
 
 
 def heights(surface: Surface | None, points: Array) -> Array:
-    """A surface's heights (k,) [mm] at points (k, 2) [mm]; not a number where there is no surface."""
+    """A surface's heights (k,) [mm] at points (k, 2) [mm]; not a number without a surface."""
     if surface is None or not len(points):
         return np.full(len(points), np.nan)
     return surface.height(points)
 
 
 def drain_flanges(plan: Plan) -> Flanges:
-    """The drains' flanges in plan, known before their heights; none while they have no place."""
+    """The drains' flanges in plan, known before their heights; none without a place."""
     if plan.drains:
         return tuple(drain.flange for drain in plan.drains)
     if not plan.outline:
@@ -129,7 +129,7 @@ def drain_flanges(plan: Plan) -> Flanges:
 
 
 def fall_at(plan: Plan, points: Array, here: Array) -> Array:
-    """The bed's steepness at points (k, 2) [mm] where its height is `here` (k,) [mm]; (k,) [-].
+    """The bed's steepness (k,) [-] at points (k, 2) [mm] where its height is `here` (k,) [mm].
 
     A one-sided difference over a few thousandths of a millimetre: right to 1e-5 of itself off creases.
     """
@@ -139,7 +139,7 @@ def fall_at(plan: Plan, points: Array, here: Array) -> Array:
 
 
 def felt_fall(fall: float, units: Units) -> str:
-    """A fall [-] that was felt by a difference, as it is felt: to no digit more."""
+    """A fall [-] felt by a difference, told to no digit more than that gives."""
     unit = 1.0 / 12.0 if units is Units.INCH else 0.01
     near, clean = round(fall / unit, _FELT[units]), round(fall / unit * 16) / 16
     return format_fall((clean if abs(clean - fall / unit) < _SURE else near) * unit, units)
@@ -154,7 +154,7 @@ def on_flanges(plan: Plan, points: Array) -> Mask:
 
 
 def waits_for(plan: Plan, layer: MapLayer) -> str:
-    """Why a layer cannot be drawn yet, in words; nothing when it can."""
+    """Why a layer cannot be drawn yet; nothing when it can."""
     if layer is MapLayer.WATER:
         return _water_words(plan)
     if layer is MapLayer.ERROR:
@@ -171,7 +171,7 @@ def waits_briefly(plan: Plan, layer: MapLayer) -> str:
 
 
 def why_waiting(plan: Plan, layer: MapLayer) -> str:
-    """What a layer of figures still needs, in words; nothing when it can be drawn."""
+    """What a layer of figures still needs; nothing when it can be drawn."""
     needed = _NEEDED[layer]
     if "bed" in needed and isinstance(plan.bed, Hidden):
         return _hidden_words(plan.bed)
@@ -204,7 +204,7 @@ def _hidden_words(hidden: Hidden) -> str:
 
 
 def field(samples: Samples, layer: MapLayer) -> Field | None:
-    """A layer's figures; None while the plan does not have them, or where no cell has a figure."""
+    """A layer's figures; None while the plan has none, or no cell does."""
     if waits_for(samples.plan, layer):
         return None
     values, known = _FIELDS[layer](samples)
@@ -259,7 +259,7 @@ _FIELDS: dict[MapLayer, Callable[[Samples], tuple[Array, Array]]] = {
 
 
 def missing_outline(plan: Plan | None, picture: str) -> str:
-    """What has to come first, in words, while there is no outline to draw."""
+    """What has to come before an outline can be drawn, in words."""
     question: str = phrase("how long are the walls?")
     if plan is not None and isinstance(plan.outline, Needs):
         question = plan.outline.says

@@ -67,7 +67,7 @@ def line(plan: Plan, cells: MapCells, looks: Looks, width: int) -> PictureLine:
 
 
 def lines(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
-    """The legend in a few lines: the limits between the shades, then as many marks as there is room for."""
+    """The legend in a few lines: the limits between the shades, then as many marks as fit."""
     keys = _key_lines(plan, cells, looks, width)
     if cells.bands is None:
         head: list[PictureLine] = [(Span(words),) for words in wrapped(_waiting(plan, cells.layer), width)]
@@ -110,7 +110,7 @@ def _key_lines(plan: Plan, cells: MapCells, looks: Looks, width: int) -> list[Pi
 
 
 def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]:
-    """The marks that stand on this map, each with its word; what is rare first."""
+    """The marks on this map, each with its word; what is rare first."""
     kinds = {mark.kind for mark in cells.marks}
     numbered = [mark for mark in cells.marks if mark.number]
     if numbered:
@@ -181,7 +181,7 @@ def _swatch(meaning: Bands, glyphs: str, band: int, width: int = 3) -> Span:
 
 
 def _scale(cells: MapCells, looks: Looks, swatch: int, name: str) -> PictureLine:
-    """Least, then each shade and the limit it ends at, then most: `1 1/8 .. 1 1/2 :: 2 in`."""
+    """Least, then each shade and its upper limit, then most: `1 1/8 .. 1 1/2 :: 2 in`."""
     meaning = cells.bands
     if meaning is None or meaning.is_flat:
         return _short(cells, looks, name)

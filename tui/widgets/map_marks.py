@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from .looks import Looks
 
-_CELLS_A_STATION = 8  # with more readings than one in so many cells, drawing each would hide the map
+_CELLS_A_STATION = 8  # more readings than one in so many cells would hide the map
 _MOST_NUMBERED = 9
 
 
@@ -39,7 +39,7 @@ class MarkKind(Enum):
 
 
 class Mark(NamedTuple):
-    """One character over a cell of the map; number: the finding's place in the findings list, else 0."""
+    """One character over a cell; number: the finding's place in the list, else 0."""
 
     kind: MarkKind
     row: int

@@ -19,7 +19,7 @@ _ABOUT = {StepName.AS_BUILT: MapLayer.WATER}  # the layer that a step is about
 
 
 class MapPane(Vertical, can_focus=False):
-    """Shows a plan; knows which layer and which wall's cut are on the screen."""
+    """Shows a plan; knows which layer and which wall's cut are shown."""
 
     DEFAULT_CSS = """
     MapPane > SideView { display: none; height: 1fr; }
@@ -32,7 +32,7 @@ class MapPane(Vertical, can_focus=False):
         super().__init__()
         self.map = HeightMap(looks)
         self._side = SideView(looks)
-        self._before: MapLayer | None = None  # the layer that was left for that of a step
+        self._before: MapLayer | None = None  # the layer left for a step's
 
     def compose(self) -> Iterator[Widget]:
         """The map over the cut."""
@@ -45,14 +45,14 @@ class MapPane(Vertical, can_focus=False):
         self._side.show(plan)
 
     def point_at(self, x: float | None, y: float | None) -> None:
-        """Puts the cursor on a place [mm]; takes it away where there is none."""
+        """Puts the cursor on a place [mm], or away without one."""
         if x is None or y is None:
             self.map.put_cursor_away()
         else:
             self.map.focus_on(x, y)
 
     def enter_step(self, name: StepName) -> None:
-        """The layer a step is about; with the next step the one before, unless another was chosen meanwhile."""
+        """The layer a step is about; with the next step the one before, unless another was chosen."""
         about = _ABOUT.get(name)
         if about is not None and self._before is None:
             self._before, self.map.map_layer = self.map.map_layer, about
@@ -62,7 +62,7 @@ class MapPane(Vertical, can_focus=False):
             self._before = None
 
     def next_layer(self) -> None:
-        """The next layer; after the last one the cut, where it is not on the screen anyway."""
+        """The next layer; after the last the cut, where it is not shown anyway."""
         if self.has_class("-cut"):
             self.remove_class("-cut")
             self.map.map_layer = _LAYERS[0]
@@ -72,7 +72,7 @@ class MapPane(Vertical, can_focus=False):
             self.map.next_layer()
 
     def use(self) -> None:
-        """Puts the keys on the map, and once more on the cut where that is on the screen."""
+        """Puts the keys on the map, and once more on the cut where it is shown."""
         goes_to_cut = self.has_class("-cut") or (self.map.has_focus and self.has_class("-both"))
         (self._side if goes_to_cut else self.map).focus()
 

@@ -21,16 +21,16 @@ from .map_layers import MapLayer, Samples, missing_outline
 from .map_spot import spot_figures
 from .map_strokes import stencil
 
-_COLUMN_FROM = (58, 17)  # [cells] from this width and height on, the legend stands beside the map
+_COLUMN_FROM = (58, 17)  # [cells] from this size on, the legend stands beside the map
 _GAP = 2  # [cells] between the map and the legend's column
-_WORDS = 130  # characters that the figures at a spot may take
+_WORDS = 130  # characters of a spot's figures
 _MOST_WORD_ROWS = 4
 _NO_ROOM = phrase("No room for the map here: make the window larger.")
 
 
 @record
 class Arrangement:
-    """The map's place: left and top in the picture, the legend beside it or rows for words under it."""
+    """The map's left and top in the picture; the legend beside it, or rows for words under it."""
 
     frame: Frame
     left: int
@@ -40,7 +40,7 @@ class Arrangement:
 
 
 def arrange(corners: Array, width: int, height: int) -> Arrangement | None:
-    """The arrangement that fits a floor with corners (n, 2) [mm] into so many cells; None without room."""
+    """The arrangement for a floor with corners (n, 2) [mm] in so many cells; None without room."""
     if width >= _COLUMN_FROM[0] and height >= _COLUMN_FROM[1]:
         frame = fit(corners, width - map_legend.COLUMN_WIDTH - _GAP, height)
         if frame is not None:
@@ -57,7 +57,7 @@ def arrange(corners: Array, width: int, height: int) -> Arrangement | None:
 
 @result
 class MapPicture:
-    """One plan, one layer, one size: drawn once, then only the cursor and its words change."""
+    """One plan, layer and size: drawn once, then only the cursor and its words change."""
 
     plan: Plan | None
     layer: MapLayer
@@ -68,7 +68,7 @@ class MapPicture:
 
     @cached_property
     def arrangement(self) -> Arrangement | None:
-        """Where everything goes; None where there is no outline or no room."""
+        """Where everything goes; None without an outline or room."""
         if self.plan is None or not self.plan.outline:
             return None
         return arrange(self.plan.outline.ring, self.width, self.height)
@@ -89,13 +89,13 @@ class MapPicture:
         return draw(self.plan, self.samples, self.layer, self.looks)
 
     def with_layer(self, layer: MapLayer) -> MapPicture:
-        """The same floor with another layer on it; what was sampled is kept."""
+        """The same floor with another layer; what was sampled is kept."""
         other = MapPicture(self.plan, layer, self.width, self.height, self.looks)
         other.__dict__.update(arrangement=self.arrangement, samples=self.samples)
         return other
 
     def lines(self, spot: tuple[float, float] | None = None) -> list[PictureLine]:
-        """The picture's rows, `height` of them; spot: where the cursor is, x and y [mm]."""
+        """The picture's rows, `height` of them; spot: the cursor's x and y [mm]."""
         plan, at, cells = self.plan, self.arrangement, self.cells
         if plan is None or at is None or cells is None:
             return self._in_words()
@@ -162,7 +162,7 @@ def spot_words(plan: Plan, x: float, y: float, layer: MapLayer = MapLayer.DEPTH)
 
 
 def _beside(rows: list[PictureLine], column: list[PictureLine], at: Arrangement, height: int) -> list[PictureLine]:
-    """The legend's column right of the map, from its first row on where there is room."""
+    """The legend's column right of the map, from its first row on if there is room."""
     start = min(at.top, max(height - len(column), 0))
     until = at.left + at.frame.columns + _GAP
     lines = list(rows)

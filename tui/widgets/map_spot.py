@@ -28,12 +28,12 @@ from .map_layers import (
 )
 from .map_water import built_bed, runs_to, standing, water_surface
 
-_ASIDE = Units.pair(INCH / 8, 1.0)  # [mm] how finely a distance along the floor is told
+_ASIDE = Units.pair(INCH / 8, 1.0)  # [mm] how finely distances along the floor are told
 _LEAST_SINE = 0.25  # walls closer to parallel than this make a poor pair to measure from
 _PAST_END = 1e-6  # of a wall's length
 _ON_WALL = 1e-2  # [mm]
 _BESIDE = 5e-2  # [mm] how far beside a wall the bed's fall is felt
-_HULL_EDGE = 1e-6  # [mm] on the edge of what the readings span is still inside
+_HULL_EDGE = 1e-6  # [mm] on the edge of the readings' hull is still inside
 
 
 @record
@@ -46,7 +46,7 @@ class FromWall:
 
 @record
 class SpotFigures:
-    """What a plan says at one place; figures are None where the plan is not that far.
+    """What a plan says at one place; figures are None where it is not that far.
 
     bed, rough: over the drain [mm]; depth, and what it is sure to [mm]; fall [-]; is_guessed: no readings round this
     place; off: how far the finished bed is over the planned one, water: how deep it stands on it [mm]; drain: which of
@@ -68,7 +68,7 @@ class SpotFigures:
     units: Units
 
     def words(self, layer: MapLayer = MapLayer.DEPTH) -> str:
-        """The figures a layer is about as one or two sentences; a plain text, never markup."""
+        """The figures a layer is about in a sentence or two; plain text, never markup."""
         place = self._place()
         if not self.is_on_floor:
             return phrase("{place}: off the floor.", place=place)
@@ -169,17 +169,17 @@ def _drain(plan: Plan, point: Array) -> int | None:
 
 
 def _fall(plan: Plan, floor: FloorOutline, point: Array) -> float:
-    """The bed's fall [-] at a point (1, 2); on a wall that of the bed beside it, for along the wall it is level."""
+    """The bed's fall [-] at a point (1, 2); on a wall that of the bed beside, for along the wall it is level."""
     sides = floor.sides
     is_square, away = _from_sides(sides, point)
     on = is_square & (np.abs(away) < _ON_WALL)
-    # In a corner farther off one wall than off the other, so as not to stand on the crease between.
+    # In a corner farther off one wall than the other, off the crease between.
     beside = point + _BESIDE * (np.arange(1, on.sum() + 1)[:, None] * sides.inward[on]).sum(axis=0)
     return float(fall_at(plan, beside, heights(bed_surface(plan), beside))[0])
 
 
 def _from_sides(sides: Sides, point: Array) -> tuple[Mask, Array]:
-    """Which sides a point is square to, past no end of theirs, and how far off each it is [mm]."""
+    """The sides that a point is square to, within their ends, and how far off each it is [mm]."""
     offset = point - sides.starts
     along = (offset * sides.directions).sum(axis=1) / sides.lengths
     return (along >= -_PAST_END) & (along <= 1 + _PAST_END), (offset * sides.inward).sum(axis=1)

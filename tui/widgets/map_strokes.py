@@ -21,12 +21,12 @@ from .ink import Ink
 from .looks import Looks
 from .map_frame import Frame
 
-_OUT = 0.5 - 1e-6  # [cells] how far outside the floor an edge is drawn; one through cells' middles takes those cells
-_MOST_MITRE = 1.5  # [cells] a sharp corner's letter goes no farther out than this
+_OUT = 0.5 - 1e-6  # [cells] how far outside the floor an edge is drawn; through cells' middles it takes them
+_MOST_MITRE = 1.5  # [cells] the farthest out of a sharp corner's letter
 _EDGE_LABELS = {EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}
 _ROOM_ROUND_LABEL = 4  # [cells] of stroke beside a word on it
 _CURVE_STEP = 3.0  # [cells] a curved wall is drawn in pieces about so long
-_SLANTED = 0.5  # [cells a cell] an edge this far from level or upright is drawn with slashes throughout
+_SLANTED = 0.5  # [cells a cell] an edge this far from level or upright is all slashes
 
 
 @record
@@ -44,7 +44,7 @@ ASCII_VALLEY = Stroke("&", "&")
 
 
 class Drawn(NamedTuple):
-    """Characters at cells of the map: rows (k,), columns (k,) and the characters themselves (k,)."""
+    """Characters (k,) at cells of the map: rows (k,) and columns (k,)."""
 
     rows: Index
     columns: Index
@@ -97,11 +97,11 @@ def draw_valleys(lines: Array, looks: Looks) -> Drawn:
 
 
 def outside_corners(cells: Array) -> Array:
-    """The outline's corners, as (column, row), moved half a cell away from the floor, (n, 2)."""
+    """The outline's corners, as (column, row), half a cell off the floor, (n, 2)."""
     to_next = following(cells) - cells
     normals = np.column_stack([to_next[:, 1], -to_next[:, 0]])
     normals /= np.maximum(np.hypot(*normals.T), 1e-12)[:, None]
-    # Rows count downward: the normal just made points out of a ring walked with falling area.
+    # Rows count downward: the normal points out of a ring walked with falling area.
     out = normals if signed_area(cells) > 0 else -normals
     before = preceding(out)
     along = np.maximum(1.0 + (out * before).sum(axis=1), 1e-3)
@@ -125,11 +125,11 @@ def _edge(start: Array, end: Array, kind: EdgeKind, stroke: Stroke) -> Drawn:
 
 
 def _slashes(run: Array, major: int, other: Index, kind: EdgeKind) -> Mask:
-    """Where an edge is drawn with a slash: where it changes row or column, or all along where it is slanted.
+    """Where an edge is drawn with a slash: where it changes row or column, or all along where slanted.
 
     A slanted curb or open edge keeps its own stroke at every second step, lest it look like a wall.
     """
-    # Counted from the edge's upper end, so that a floor and its mirror image are drawn alike.
+    # Counted from the edge's upper end: a floor and its mirror image are drawn alike.
     is_upward = major == 0 and run[1] < 0
     down = other[::-1] if is_upward else other
     turns = np.zeros(len(other), dtype=bool)
@@ -163,7 +163,7 @@ def _joined(parts: list[Drawn]) -> Drawn:
 
 @result
 class Stencil:
-    """An empty map, (rows, columns): characters and inks of the outline, on_floor where the floor is."""
+    """An empty map, (rows, columns): the outline's characters and inks, on_floor where the floor is."""
 
     characters: NDArray[np.str_]
     inks: NDArray[np.int16]
@@ -171,7 +171,7 @@ class Stencil:
 
 
 def stencil(floor: FloorOutline, frame: Frame, looks: Looks) -> Stencil:
-    """The outline drawn into a frame; a stroke that crosses a cell of the floor takes it."""
+    """The outline drawn into a frame; a stroke across a cell of the floor takes it."""
     shape = frame.rows, frame.columns
     characters = np.full(shape, " ", dtype="<U1")
     inks = np.full(shape, Ink.TEXT, dtype=np.int16)

@@ -37,7 +37,7 @@ def built_bed(plan: Plan) -> AsBuilt | None:
 
 
 def water_surface(plan: Plan) -> BuiltSurface | None:
-    """The bed that water runs over: as built where read, else as planned; None while there is none."""
+    """The bed that water runs over: as built where read, else as planned, if any."""
     if (built := built_bed(plan)) is not None:
         return built.surface
     if not plan.bed:
@@ -62,7 +62,7 @@ def standing(plan: Plan, points: Array) -> Array:
 
 
 def deepest(plan: Plan) -> Array:
-    """The depth of the deepest water [mm] as an array of one; none where none stands."""
+    """The depth of the deepest water [mm] as an array of one, or of none."""
     built = built_bed(plan)
     return np.array([pond.depth for pond in built.ponds[:1]] if built else [])
 
@@ -102,7 +102,7 @@ def runs_to(surface: BuiltSurface, points: Array) -> Index:
 
 
 def catchment_shares(plan: Plan) -> Iterator[tuple[str, str]]:
-    """What stands for each of several drains among the arrows, and its share of the floor in words."""
+    """Each of several drains as it stands among the arrows, and its share of the floor in words."""
     areas = built_catchments(plan) or planned_catchments(plan)
     for number, area in enumerate(areas if len(areas) <= _MOST_NUMBERED else (), start=1):
         share = format_share(area / sum(areas), plan.job.units)
@@ -110,12 +110,12 @@ def catchment_shares(plan: Plan) -> Iterator[tuple[str, str]]:
 
 
 def tag(number: int) -> str:
-    """A drain's number as it stands on the map, where a bare number is a finding's."""
+    """A drain's number on the map, where a bare number is a finding's."""
     return f"({number})"
 
 
 def room_for(text: str, free: Mask) -> Mask:
-    """The cells from which on a text finds free cells along its row."""
+    """The cells from which a text finds free cells along its row."""
     room = free.copy()
     for column in range(1, len(text)):
         room &= np.pad(free, ((0, 0), (0, column)))[:, column:]

@@ -17,7 +17,7 @@ from .telling import Telling
 
 @record
 class MenuItem:
-    """One choice: what it is known by, its letter ("" for none), and its words."""
+    """A choice: its name, its letter ("" for none), and its words."""
 
     name: str
     letter: str
@@ -25,7 +25,7 @@ class MenuItem:
 
 
 class Menu(Lines, can_focus=True):
-    """The choices, one a line; the one in use has a marker and is reversed."""
+    """The choices, one a line; the one in use is marked and reversed."""
 
     class Chosen(Telling):
         """A choice was made."""

@@ -5,15 +5,15 @@ from textual.message import Message
 
 
 class Pane(VerticalScroll, can_focus=False):
-    """A frame round more rows than fit, without a scroll bar."""
+    """A frame round more rows than fit, without scroll bar."""
 
     DEFAULT_CSS = "Pane { scrollbar-size-vertical: 0; }"
 
     class Scrolled(Message):
-        """What is in view changed: whether there is more above and below."""
+        """The view changed: whether there is more above and below."""
 
     def watch_scroll_y(self, old_value: float, new_value: float) -> None:
-        """Tells that what is in view changed."""
+        """Tells that the view changed."""
         super().watch_scroll_y(old_value, new_value)
         self.post_message(self.Scrolled())
 

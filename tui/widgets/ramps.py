@@ -20,7 +20,7 @@ ASCII_SHADES = ".:*%#@"  # none of them is also an edge (- | = ~ / \), a valley 
 
 @record
 class Ramp:
-    """Backgrounds and, a little darker, the colour of the shade character on each."""
+    """Backgrounds and, a little darker, the shade character's colour on each."""
 
     grounds: tuple[str, ...]
     grains: tuple[str, ...]
@@ -89,7 +89,7 @@ def shades(looks: Looks) -> str:
 
 @cache
 def style_of(ink: Ink, level: int, ramp: Ramp, looks: Looks) -> Style:
-    """The style of one ink on one level of a ramp; never a colour where there are to be none."""
+    """The style of an ink on a level of a ramp; never a colour where there are to be none."""
     if looks.colours is Colours.NONE:
         return Style.parse(_BARE_INKS.get(ink) or _ANY_INKS.get(ink, ""))
     if ink in _INKS:
@@ -112,7 +112,7 @@ def _taken(ramp: Ramp, looks: Looks) -> Ramp:
 
 
 def readable_on(ground: str) -> str:
-    """Black or white, whichever stands out more on a ground given as #rrggbb."""
+    """Black or white, whichever stands out more on a ground (#rrggbb)."""
     light = luminance(ground)
     return _BLACK if (light + 0.05) ** 2 > 1.05 * 0.05 else _WHITE
 

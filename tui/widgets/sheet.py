@@ -23,14 +23,14 @@ if TYPE_CHECKING:
 
     from ..results.lines import About
 
-_CONTEXT = 2  # [rows] over the line in use that come along with it, so that a heading stays with its first figure
+_CONTEXT = 2  # [rows] over the line in use that come along: a heading stays with its first figure
 
 
 @record
 class SheetLine:
     """A line of the sheet; figure: what the explain key asks about; x, y [mm]: its place on the map.
 
-    about: what the explain key says, where the engine has no page for the figure; goes_to: the entry Enter goes to.
+    about: what the explain key says where the engine has no page for the figure; goes_to: the entry Enter goes to.
     """
 
     text: str
@@ -55,7 +55,7 @@ class SheetLines(Lines, can_focus=True):
         line: SheetLine
 
     class EntryWanted(Telling):
-        """Enter was pressed on a line that speaks of an entry."""
+        """Enter was pressed on a line about an entry."""
 
         key: str
 
@@ -87,13 +87,13 @@ class SheetLines(Lines, can_focus=True):
         self.refresh(layout=True)
 
     def open(self, lines: Sequence[SheetLine], figure: str) -> None:
-        """Takes another page from its top, or from the line of a figure on it."""
+        """Takes another page from its top, or from a figure's line on it."""
         self._lines = tuple(lines)
         self._at = self._number(figure, 0)
         self.refresh(layout=True)
         if isinstance(self.parent, Widget):
             self.parent.scroll_home(animate=False, immediate=True)
-        # From a message of its own: under another widget's, what it tells goes up no farther than that one.
+        # From a message of its own: under another widget's, what it tells goes up only to that one.
         self.call_later(self.call_after_refresh, self._land)
 
     @property
@@ -101,7 +101,7 @@ class SheetLines(Lines, can_focus=True):
         return [i for i, line in enumerate(self._lines) if line.figure]
 
     def _number(self, figure: str, other: int) -> int:
-        """The line of a figure, else the next that has one from another line on: never a heading, where one has."""
+        """The line of a figure, else the next one from another line on: never a heading, where there is one."""
         figures = self._figures
         same = [i for i in figures if self._lines[i].figure == figure]
         return next(iter([*same, *(i for i in figures if i >= other), *figures[-1:]]), other)
@@ -127,7 +127,7 @@ class SheetLines(Lines, can_focus=True):
         event.stop().prevent_default()
 
     def _leap(self, by: int) -> None:
-        """A screenful on or back, or less where a line in between would never come into view."""
+        """A screenful on or back, or less where a line would never come into view."""
         scroll = self.parent
         if not isinstance(scroll, Widget):
             return
@@ -162,7 +162,7 @@ class SheetLines(Lines, can_focus=True):
             scroll(animate=False, immediate=True)
 
     def watch_has_focus(self, has_focus: bool) -> None:
-        """Tells the line in use; without the focus the marker goes."""
+        """Tells the line in use; without focus the marker goes."""
         super().watch_has_focus(has_focus)
         if has_focus and self.current is not None:
             self.post_message(self.Reached(self.current))
@@ -187,7 +187,7 @@ class SheetLines(Lines, can_focus=True):
         return Content("\n").join(shown)
 
     def wrapped(self, line: SheetLine, width: int) -> list[str]:
-        """A line's words in so many cells, the marker's among them."""
+        """A line's words in so many cells, marker included."""
         text = harmless(told(line.text))
         if len(text) <= max(width - 2, 12):
             return [text]

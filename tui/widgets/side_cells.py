@@ -26,8 +26,8 @@ from .side_matter import Layers, Matter, Profile, first_flange, layers_on_bed, m
 
 _MATTERS = len(Matter)
 _LEAST_WIDTH = 24
-_LEAST_ROWS = 4  # with fewer rows for the drawing the words and the heights stand alone
-_SHORT_TABLE = 2  # its head and how deep the mud is: what stays when the drawing needs the room
+_LEAST_ROWS = 4  # with fewer for the drawing, words and heights stand alone
+_SHORT_TABLE = 2  # head and mud's depth, which stay when the drawing needs the room
 _INKS = {
     Matter.AIR: Ink.TEXT,
     Matter.GROUND: Ink.GROUND,
@@ -57,7 +57,7 @@ _SHORT: dict[str, str] = {  # the labels where the long ones do not fit
 
 
 class Swatch(NamedTuple):
-    """How one kind of matter, or two in one cell, are drawn."""
+    """How a kind of matter, or two in one cell, are drawn."""
 
     character: str
     ink: Ink
@@ -150,7 +150,7 @@ def _swatch(kind: Matter, looks: Looks) -> Swatch:
 
 
 def _cell(pair: int, looks: Looks) -> Swatch:
-    """One character for two halves: by halves where colours can tell them apart, else the lower half decides.
+    """One character for two halves: by halves where colours can tell them apart, else by the lower half.
 
     Thin tile is never lost to what lies under it.
     """

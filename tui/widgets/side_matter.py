@@ -87,7 +87,7 @@ def scale_for(surfaces: Profile, layers: Layers, across: float, rows: int) -> Sc
 def matter(cut: Cut, surfaces: Profile, layers: Layers, scale: Scale) -> NDArray[np.int8]:
     """What fills each half row of the drawing, top row first, (2 rows, columns)."""
     heights = scale.bottom + (np.arange(2 * scale.rows)[::-1, None] + 0.5) * scale.up / 2
-    heights -= _NOISE * scale.up  # a surface just through the middle of a half row fills it, whatever the last digit
+    heights -= _NOISE * scale.up  # a surface right through a half row's middle fills it, whatever the last digit
     grid = np.full((2 * scale.rows, len(surfaces.along)), Matter.AIR, dtype=np.int8)
     lower = np.where(np.isfinite(surfaces.rough), surfaces.rough, surfaces.bed - scale.up / 2)
     under = _on_flange(cut, surfaces.along)
@@ -110,11 +110,11 @@ def _on_flange(cut: Cut, along: Array) -> Mask:
 
 
 def _show_thinnest(grid: NDArray[np.int8], tops: Array, scale: Scale, columns: Mask) -> None:
-    """Tile thinner than half a row is drawn half a row thick rather than not at all."""
+    """Tile thinner than half a row is drawn half a row thick, lest it be lost."""
     halves = np.ceil((tops - scale.bottom) / (scale.up / 2) - 0.5 + _NOISE)
     rows = len(grid) - np.maximum(np.nan_to_num(halves), 1).astype(int)
     at = np.flatnonzero(columns & (rows >= 0))
-    at = at[grid[rows[at], at] != Matter.GROUND]  # where the rough floor stands too high there is no tile to see
+    at = at[grid[rows[at], at] != Matter.GROUND]  # none is seen where the rough floor stands too high
     grid[rows[at], at] = Matter.TILE
 
 
@@ -140,10 +140,10 @@ def profile(plan: Plan, cut: Cut, along: Array) -> Profile:
 
 
 def first_flange(plan: Plan) -> Flange | None:
-    """The flange a cut goes through; None while it has no place."""
+    """The flange a cut goes through, once it has a place."""
     return next(iter(drain_flanges(plan)), None)
 
 
 def layers_on_bed(plan: Plan) -> Layers:
-    """What lies on the bed: over a liner an upper bed, and always the tile with its membrane and mortar."""
+    """What lies on the bed: over a liner an upper bed, always the tile with membrane and mortar."""
     return Layers(over_liner(plan.job), tiled(plan.job))

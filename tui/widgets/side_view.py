@@ -31,7 +31,7 @@ class SideView(Drawing):
 
     @property
     def wall(self) -> str | None:
-        """The wall the cut starts at; the first while none was chosen, None without an outline."""
+        """The wall the cut starts at; the first until chosen, None without an outline."""
         walls = self._walls()
         return self._wall if self._wall in walls else next(iter(walls), None)
 
@@ -43,7 +43,7 @@ class SideView(Drawing):
             self.repaint()
 
     def action_other_start(self) -> None:
-        """From the middle of the wall, or from where it is square to the drain."""
+        """From the wall's middle, or from where it is square to the drain."""
         self.start = CutFrom.MIDDLE if self.start is CutFrom.FOOT else CutFrom.FOOT
 
     watch_start = Drawing.repaint

@@ -7,7 +7,7 @@ from textual.message import Message
 
 @dataclass_transform()
 class Telling(Message):
-    """A message that is made with what its class names."""
+    """A message made with what its class names."""
 
     def __init__(self, *told: Any) -> None:
         super().__init__()

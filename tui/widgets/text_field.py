@@ -44,7 +44,7 @@ class TextField(Field[TextRow]):
         return self.line.text
 
     def show(self, row: TextRow) -> None:
-        """Takes a new row; the cursor stays where it is while the text is the one being typed."""
+        """Takes a new row; the cursor stays while the text is the one being typed."""
         if row.text != self.text:
             self.line = Line.of(row.text)
         super().show(row)
@@ -62,12 +62,12 @@ class TextField(Field[TextRow]):
         return True
 
     def on_paste(self, event: events.Paste) -> None:
-        """Takes pasted text as if it were typed."""
+        """Takes pasted text as if typed."""
         self._become(self.line.insert(event.text, keeps_lines=self.has_lines))
         event.stop()
 
     def _become(self, line: Line) -> None:
-        """Takes an edited line; a changed text is painted when its row comes down."""
+        """Takes an edited line; a changed text is painted when its row comes."""
         old, self.line = self.line, line
         if line.text != old.text:
             self.post_message(self.Typed(self.row.key, line.text))
@@ -75,7 +75,7 @@ class TextField(Field[TextRow]):
             self.repaint()
 
     def value_line(self, width: int) -> Content:
-        """The text with the cursor in it, or what stands for an empty field in brackets."""
+        """The text with the cursor in it, or what stands for none in brackets."""
         if not self.has_focus:
             if self.text:
                 return Content(harmless(self.text, width))
@@ -84,7 +84,7 @@ class TextField(Field[TextRow]):
         return Content.assemble(_edited(self.line, width), (ghost[: max(width - 1, 0)], "$text-muted"))
 
     def value_lines(self, width: int) -> list[Content]:
-        """The text line by line, with the cursor in the one that is edited."""
+        """The text by lines, with the cursor in the one being edited."""
         lines, at = self.line.lines()
         if len(lines) == 1:
             return [self.value_line(width)]
@@ -94,7 +94,7 @@ class TextField(Field[TextRow]):
         ]
 
     def note(self) -> tuple[str, str]:
-        """What is wrong, what is odd, or (in the field in use) what was understood."""
+        """What is wrong, what is odd, or (in use) what was understood."""
         row = self.row
         if row.fault:
             return told(row.fault), "bold $error"
