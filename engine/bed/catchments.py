@@ -1,4 +1,4 @@
-"""Catchments, how much floor each of several drains takes the water of, and the ridges between them."""
+"""Catchments: the floor that each of several drains takes the water of, and the ridges between."""
 
 from collections.abc import Iterator
 from functools import lru_cache
@@ -16,11 +16,11 @@ from .quadrature import areas, quarters, triangles_of
 from .reach import SharedReach
 from .surfaces import Bed
 
-_FINE = 1 / 64  # of the floor's extent: the sides of the triangles that a ridge is followed through
+_FINE = 1 / 64  # of the floor's extent: the sides of triangles that a ridge is followed through
 _TINY = 1.0  # [mm] the same where three parts meet
 _FAR = 2 / np.sqrt(3.0)  # of a triangle's longest side: two ways differ by no more than this less than at a corner
 _HALVINGS = 10  # of a side, before the ridge is taken as straight across it
-_FINE_RIDGES = 1 / 48  # of the floor's extent: the longest side of the triangles that ridges are sought in
+_FINE_RIDGES = 1 / 48  # of the floor's extent: the longest side of triangles that ridges are sought in
 _MOST_TRIANGLES = 20_000
 _OFF = 2.0  # [mm] a ridge's points are left out where the line keeps this near without them; shorter ones too
 _JOINED = 1.37e-3  # [mm] ends of ridge pieces this near are one; no round figure
@@ -30,7 +30,7 @@ _JOINED = 1.37e-3  # [mm] ends of ridge pieces this near are one; no round figur
 def catchments(bed: Bed) -> tuple[float, ...]:
     """The floor from which water runs to each drain of this very bed (d,) [mm2]; none with one drain.
 
-    Exact for level walls and planes. Curved ridges of even fall are parabolas across small triangles: to a millionth of
+    Exact for level walls and planes; curved ridges of even fall are parabolas across small triangles: to a millionth of
     the floor.
     """
     if isinstance(bed, PartedWalls):
@@ -51,9 +51,9 @@ def drained_to(bed: Bed, points: Array) -> Index:
 
 
 def _nearest(reach: SharedReach) -> Array:
-    """The area (d,) [mm2] from which each drain is nearest, by triangles halved until each is one drain's or small.
+    """The area (d,) [mm2] nearest to each drain, by triangles halved until each is one drain's or small.
 
-    A way changes by no more than one goes, so a triangle with corners one drain's by more is that drain's.
+    A way changes by no more than one goes: a triangle whose corners are one drain's by more is all that drain's.
     """
     found = np.zeros(len(reach.reaches))
     triangles = triangles_of(reach.floor.polygon)
@@ -74,7 +74,7 @@ def _nearest(reach: SharedReach) -> Array:
 
 
 def _parted(reach: SharedReach, triangles: Array) -> Array:
-    """The areas (d,) [mm2] on both sides of ridges through triangles (t, 3, 2), one corner on their one side."""
+    """The areas (d,) [mm2] on both sides of ridges through triangles (t, 3, 2), each with one corner on one side."""
     found = np.zeros(len(reach.reaches))
     owners = np.argmin(reach.each(triangles.reshape(-1, 2)), axis=0).reshape(-1, 3)
     alone = np.argmax((owners != np.roll(owners, 1, axis=1)) & (owners != np.roll(owners, -1, axis=1)), axis=1)
@@ -115,8 +115,8 @@ def crossed_at(reach: SharedReach, pair: tuple[Index, Index], starts: Array, end
 def ridge_lines(bed: Bed) -> tuple[Ridge, ...]:
     """The ridges of 2 mm or more between the drains of this very bed, by their drains' numbers.
 
-    Level walls and planes: straight. Even fall: where the ways to two drains count alike, exact on triangles' sides,
-    thinned to 2 mm; parts narrower than those may be missed, and where three meet lines end within a triangle.
+    Straight with level walls and planes. Even fall: where the ways to two drains count alike, exact on triangles'
+    sides, thinned to 2 mm; parts narrower than a triangle may be missed; where three meet, lines end within one.
     """
     found = bed.ridges if isinstance(bed, PartedWalls | Planes) else _traced(bed)
     return tuple(ridge for ridge in found if shapely.length(shapely.linestrings(ridge.points)) >= _OFF)

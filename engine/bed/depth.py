@@ -1,4 +1,4 @@
-"""Depth: how thick the bed is, at least and at most and where, and how much mud that is."""
+"""Depth: how thick the bed is at least and at most, where, and how much mud that is."""
 
 from dataclasses import field, replace
 from functools import cached_property, lru_cache
@@ -20,12 +20,12 @@ from .surfaces import Bed, beds_of
 from .valley.bed import ValleyWalls
 from .zoom import KINKED, SMOOTH, extremes, highest_inside
 
-_LEAST_PIECE = 1e-6  # [mm] shorter pieces of a segment hold nothing
+_LEAST_PIECE = 1e-6  # [mm] of a segment
 
 
 @result
 class Gap:
-    """The space between a bed and a rough floor, as a function over the floor."""
+    """The space between a bed and a rough floor, as a function of place."""
 
     bed: Bed
     rough: RoughFloor
@@ -35,7 +35,7 @@ class Gap:
         return self.bed.height(points) - self.rough.height(points)
 
     def standing(self, places: Same[Array]) -> Array:
-        """The depth (k,) [mm] at these very points (k, 2); both surfaces remember their heights there."""
+        """The depth (k,) [mm] at these very points (k, 2), remembered."""
         return standing(self.bed, places) - self.rough.standing(places)
 
 
@@ -49,10 +49,7 @@ class Depth:
 
     @cached_property
     def volume(self) -> float:
-        """The mud's volume [mm3].
-
-        Where the rough floor stands above the bed the depth is negative and counts as 0.
-        """
+        """The mud's volume [mm3]; a depth below 0, where the rough floor stands above the bed, counts as 0."""
         if self.most.value <= 0:
             return 0.0
         gap = self.gap
@@ -70,9 +67,9 @@ def depth(bed: Bed, rough: RoughFloor) -> Depth:
 
 
 def extreme_depths(gap: Gap, *, only_least: bool = False) -> tuple[Spot, Spot]:
-    """The least and the most depth with their places; only_least: the most may then be missed on a ridge inside.
+    """The least and the most depth with their places; only_least: the most may be missed on a ridge inside.
 
-    A bed moved up or down keeps its places, so they are sought over the level line.
+    Places stay as a bed moves up or down: they are sought over the level line.
     """
     rough = gap.rough
     places = Same(rough.heights), Same(rough.gradient)
@@ -103,7 +100,7 @@ def _over_line(
         place = highest_inside(gap, gap.rough.floor.polygon)[None]
         found.append((place, gap(place)))
     places, values = (np.concatenate(column) for column in zip(*found, strict=True))
-    # Ties to within noise go to the first candidate, so that the place does not hang on the last digit.
+    # Ties to within noise go to the first, so that the place does not hang on the last digit.
     return _spot(places, values, -1.0), _spot(places, values, 1.0)
 
 
@@ -113,13 +110,13 @@ def _spot(places: Array, values: Array, sign: float) -> Spot:
 
 
 def _at_candidates(gap: Gap) -> tuple[Array, Array]:
-    """Depths at the pieces' corners (the floor's are among them) and at the rim's places that face a slope."""
+    """Depths at the pieces' corners (the floor's among them) and at the rim's places that face a slope."""
     frame, rim = gap.rough.frame, np.concatenate([_one_rim(gap, flange) for flange in gap.bed.reach.flanges])
     corners = frame.corners[frame.used]
     depths = over_corners(gap.bed, gap.rough.mesh) - frame.heights[frame.used]
     if isinstance(gap.bed, PartedWalls):
         rim = np.concatenate([rim, *(ridge.points for ridge in gap.bed.ridges)])
-    # One drain's bed is 0 all over its flange; of several each may stand at a height of its own.
+    # One drain's bed is 0 all over its flange; several may stand at heights of their own.
     others = gap(rim) if len(gap.bed.reach.flanges) > 1 else -gap.rough.height(rim)
     return np.concatenate([corners, rim]), np.concatenate([depths, others])
 
@@ -146,7 +143,7 @@ def _one_rim(gap: Gap, flange: Flange) -> Array:
 
 
 def _promising(gap: Gap, values: Array) -> tuple[Array, Array]:
-    """Segments, with heights, on which an extreme beyond the best found may lie, by how fast depth can change."""
+    """Segments, with heights, on which by the depth's slope an extreme beyond the best found may lie."""
     frame = gap.rough.frame
     depths = np.zeros(len(frame.corners))
     depths[frame.used] = values[: len(frame.used)]
@@ -160,7 +157,7 @@ def _promising(gap: Gap, values: Array) -> tuple[Array, Array]:
 
 
 def _split(bed: Bed, segments: Array, heights: Array) -> tuple[Array, Array, Array]:
-    """Segments cut where the bed has a crease: starts and ends (k, 2), and the rough floor's heights at both (k, 2)."""
+    """Segments cut at the bed's creases: starts and ends (k, 2), and the rough floor's heights at both (k, 2)."""
     along = segments[:, 1] - segments[:, 0]
     cuts = [np.zeros((len(segments), 1)), np.ones((len(segments), 1))]
     cuts += [_line_parts(segments, along, *lines) for lines in _creases(bed)]
@@ -176,7 +173,6 @@ def _split(bed: Bed, segments: Array, heights: Array) -> tuple[Array, Array, Arr
 
 
 def _creases(bed: Bed) -> list[tuple[Array, Array]]:
-    """Bundles of lines (points, directions), (m, 2) each, along which the bed may have a crease."""
     bundles = []
     if isinstance(bed, LevelWalls):
         corners, centre = bed.reach.edges.starts, bed.reach.flange.centre

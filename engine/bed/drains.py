@@ -1,4 +1,4 @@
-"""The drains: their flanges in plan, and the height that each is set at."""
+"""The drains: their flanges in plan, and the height each is set at."""
 
 from collections.abc import Iterator
 from functools import lru_cache
@@ -21,10 +21,10 @@ _LEAST_CHANNEL = 1.0  # [mm]
 
 @record
 class SetDrain:
-    """A drain set at its height: height over the datum (0 for the first) and over the rough floor [mm].
+    """A drain set at its height over the datum (0 for the first) and over the rough floor [mm].
 
-    drop: from the level line down to the flange top [mm], None where no line is known; planned: whether all heights
-    were left open, and are reckoned; level: whether this one's was, and is level with a measured one.
+    drop: from the level line to the flange top [mm], None without a line; planned: whether all heights were left open,
+    and are reckoned; level: whether this one's was, and is level with a measured one.
     """
 
     flange: Flange
@@ -53,7 +53,7 @@ def flanges(job: Job, floor: FloorOutline) -> Flanges | Needs:
 
 
 def drain_needs(job: Job) -> tuple[Needs, ...]:
-    """Every entry that the drains lack for their flanges, whatever else the job holds."""
+    """Every entry that the drains' flanges lack, whatever else the job holds."""
     if not job.drains:
         return (Needs("drains[0]", phrase("where is the drain?")),)
     return tuple(chain.from_iterable(_lacking(drain, f"drains[{i}]") for i, drain in enumerate(job.drains)))
@@ -104,10 +104,10 @@ def _same(
 
 
 def set_drains(job: Job, rings: Flanges, roughs: list[float], line: float | None) -> tuple[SetDrain, ...]:
-    """The drains at their heights over the datum.
+    """The drains at their heights over the datum, all in [mm].
 
-    roughs [mm]: the rough floor's height under each centre; line [mm]: the drop from the level line to the datum, None
-    where unknown.
+    roughs: the rough floor's height under each centre; line: the drop from the level line to the datum, None where
+    unknown.
     """
     found = zip(rings, heads(job), roughs, job.drains, strict=True)
     measured = datum_drop(job) is not None
@@ -125,18 +125,15 @@ def set_drains(job: Job, rings: Flanges, roughs: list[float], line: float | None
 
 
 def datum_drop(job: Job) -> float | None:
-    """The drop of the first drain [mm]: its own, or that of the first measured one, level with it.
-
-    None where every drain's height is left open.
-    """
+    """The first drain's drop [mm]: its own, or that of the first measured one, level with it; None where none is."""
     return next((drain.drop.value for drain in job.drains if drain.drop is not None), None)
 
 
 def heads(job: Job) -> tuple[float, ...]:
     """How much higher than the first each drain is set [mm]; one left open is level with the first measured one.
 
-    Its own lowest need not be better: walls and ridges rise with it, more than a measured drain's part may bear, and
-    its own part shrinks, to none at last. How high it must stand for its depth is told by remedies.
+    A lowest of its own need not be better: walls and ridges rise with it, maybe more than a measured drain's part
+    bears, and its own part shrinks, to none at last. Remedies tell what height its depth asks for.
     """
     datum = datum_drop(job)
     return tuple(0.0 if datum is None or drain.drop is None else datum - drain.drop.value for drain in job.drains)

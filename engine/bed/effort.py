@@ -1,6 +1,6 @@
-"""How much there is to plan, reckoned from what a job holds, so that it is alike everywhere.
+"""How much there is to plan, reckoned from the job, so that it is alike everywhere.
 
-What is too much is refused in words, and a heavy job gets fewer trials of changes.
+What is too much is refused in words; a heavy job gets fewer trials of changes.
 """
 
 import numpy as np
@@ -15,28 +15,28 @@ from .sight import Edges
 
 MOST_ISLANDS = 3  # round more no valleys are looked for: it would take too long
 
-# About how many milliseconds a plan takes, by trial on jobs of each kind; a home floor has about 5.
+# About how many milliseconds a plan takes, by trial on jobs of each kind; a home floor takes about 5.
 _LEAST = 3.0
-_SIGHT = 0.2  # for each corner, each corner that may hide something, and each drain
+_SIGHT = 0.2  # for each corner, each that may hide something, and each drain
 _READING = 0.1
 _CROSSED = 0.005  # for each reading and each corner that its triangles may cross
-_BUILT = 3.5  # as many are too many; to plan, a finished bed takes so much, and so much for each reading
+_BUILT = 3.5  # as many are too many; a finished bed takes so much to plan, and so much for each reading
 _PROVED, _READ, _HELD = 12.0, 0.5, 20.0  # the last where level walls hide something: its mesh follows valleys
 _RIDGED = 2.0  # times as much where ways part round islands
 _PARTED = 0.5  # for each drain but one, for each other such
 _HIDDEN = 7.0  # of level walls that hide something
 _WALL, _VALLEY = 0.45, 0.18  # for each corner, and each that points into the floor
 _TURNED, _CUT = 7.0, 0.24  # for each drain but one, and each corner
-_CUT_OPEN, _FEW = 0.5, 800.0  # where islands are, for each corner and each that points in, but so many
+_CUT_OPEN, _FEW = 0.5, 800.0  # where islands are, for each corner and each that points in, but at most so many
 _CHORDS = 0.1
 _MOST = 2500.0
-_WINDING = (100, 20)  # a floor of more corners than the first has at most so many that point into it
+_WINDING = (100, 20)  # of a floor with more corners than the first, at most so many may point into it
 
 
 def effort(job: Job, floor: FloorOutline, *, is_parted: bool = False) -> float:
     """How heavy a job is to plan, about in milliseconds [-].
 
-    is_parted: whether each drain is known to see its part whole. Raises JobError for a drain's place that is none.
+    is_parted: each drain is known to see its part whole. Raises JobError for a drain's place that is none.
     """
     more, is_level = max(len(job.drains) - 1, 0), job.bed.shape is BedShape.LEVEL_WALLS
     bends = 0 if is_parted or _is_seen(job, floor) else _bends(job, floor)
@@ -60,7 +60,7 @@ def _level_walls(floor: FloorOutline, bends: float, more: int) -> float:
 
 
 def refuse_overload(job: Job, floor: FloorOutline) -> None:
-    """Raises JobError for a job whose lists are together too long to be planned within seconds."""
+    """Raises JobError for a job whose lists together are too long to plan within seconds."""
     corners, most = _corners(floor), _MOST - _BUILT * len(job.as_built)
     if corners <= _WINDING[0] and _reckoned(job, floor, corners) <= most:
         return  # however many of them point into the floor
@@ -92,7 +92,7 @@ def _read(job: Job, bends: float) -> float:
 
 
 def _bends(job: Job, floor: FloorOutline) -> float:
-    """How many corners point into the floor; of those between a curved wall's chords few matter."""
+    """How many corners point into the floor; of those between a curved wall's chords, few count."""
     bends = len(bends_of(floor)[0])
     chords = max(bends - _typed(job), 0)
     return bends - chords + _CHORDS * chords

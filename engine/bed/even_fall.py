@@ -31,7 +31,7 @@ class EvenFall(OneFall):
     def farthest(self) -> Spot:
         """The longest way along the walls [mm], with its place.
 
-        With one drain and no islands it ends at a corner; else anywhere along a wall.
+        With one drain and no islands that is at a corner; else anywhere along a wall.
         """
         if not self.reach.has_ridges:
             corners = self.reach.floor.ring
@@ -42,7 +42,7 @@ class EvenFall(OneFall):
 
     @cached_property
     def longest(self) -> Spot:
-        """The longest way from a wall to the drain that it runs to [mm], with its place."""
+        """The longest way from a wall to its own drain [mm], with its place."""
         reach = self.reach
         if isinstance(reach, SharedReach) and any(reach.heads):
             return self._most(lambda points: reach.runs(points)[0])
@@ -53,15 +53,15 @@ class EvenFall(OneFall):
         return Spot.at(found.most, found.most_at)
 
     def height(self, points: Array) -> Array:
-        """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor."""
+        """The height over the flange (k,) [mm] at points (k, 2) on the floor."""
         return self.fall * self.reach.way(points)
 
     @cached_property
     def integral(self) -> float:
-        """The bed's height over the flange, summed over the floor [mm3].
+        """The height over the flange, summed over the floor [mm3].
 
-        With one drain and no islands each place has one taut way: flange and bends each rule what they see behind them,
-        summed along rays. Elsewhere parts meet in curves: summed over triangles.
+        With one drain and no islands each place has one taut way: summed along rays over what flange and bends each see
+        behind them. Elsewhere parts meet in curves: summed over triangles.
         """
         if isinstance(self.reach, SharedReach) or self.reach.has_ridges:
             return over_floor(self.reach.floor.polygon, self.height)
@@ -93,13 +93,13 @@ def _off_side(beam: Beam) -> float:
 
 
 def behind(node: Node) -> float:
-    """The way summed over the floor that is reached by bending round a node [mm3]."""
+    """The way summed over the floor reached by bending round a node [mm3]."""
     way = node.way
     return _sweep(node.fan, *taut(node), lambda far, _: way * far**2 / 2 + far**3 / 3)
 
 
 def hidden_area(node: Node) -> float:
-    """The floor that is reached by bending round a node [mm2]."""
+    """The floor reached by bending round a node [mm2]."""
     return _sweep(node.fan, *taut(node), lambda far, _: far**2 / 2)
 
 

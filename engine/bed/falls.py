@@ -11,7 +11,7 @@ class Terms:
     """What a bed is held to: the fall [-], what wall heights are rounded up to [mm].
 
     square: fall is measured square to walls, as in some codes; heads: each drain's height over the first [mm];
-    most_fall: the rulebook's most [-], None where it names none.
+    most_fall: the rulebook's most [-], if any.
     """
 
     fall: float
@@ -22,21 +22,21 @@ class Terms:
 
 
 class _Falls(ABC):
-    """Any bed: its falls are judged over runs from a flange's edge to a wall or ridge."""
+    """Any bed: falls are judged over runs from a flange's edge to a wall or ridge."""
 
     @property
     @abstractmethod
     def longest(self) -> Spot:
-        """The longest of those runs [mm], with its place on a wall or ridge."""
+        """The longest run [mm], with its place on a wall or ridge."""
 
     @property
     def longest_run(self) -> float:
-        """The longest of those runs [mm]."""
+        """That run [mm]."""
         return self.longest.value
 
 
 class OneFall(_Falls):
-    """A bed that falls alike along every way: its height at a wall is the fall times the way from there."""
+    """A bed that falls alike along every way: at a wall it stands the fall times the way high."""
 
     fall: float
 
@@ -47,22 +47,22 @@ class OneFall(_Falls):
 
     @property
     def longest(self) -> Spot:
-        """The longest way from a wall to the drain that it runs to [mm], with its place."""
+        """The longest way from a wall to its own drain [mm], with its place."""
         return self.farthest
 
     @property
     def wall_height(self) -> float:
-        """The bed's height at the farthest place along the walls [mm]."""
+        """The bed's height at the farthest place [mm]."""
         return self.fall * self.farthest.value
 
     @property
     def least_fall(self) -> float:
-        """The fall, the same along every way; no slope of the surface is over it [-]."""
+        """The fall [-]; no slope of the surface is over it."""
         return self.fall
 
     @property
     def least_fall_at(self) -> Spot:
-        """The fall [-], with the farthest place along the walls."""
+        """The fall [-], with the farthest place."""
         return Spot(self.fall, self.farthest.x, self.farthest.y)
 
     most_fall = steepest = least_fall
@@ -70,7 +70,7 @@ class OneFall(_Falls):
 
 
 class ManyFalls(_Falls):
-    """A bed whose fall differs from place to place: it says where it is least and most."""
+    """A bed whose fall differs from place to place."""
 
     @property
     @abstractmethod

@@ -36,8 +36,8 @@ class Hidden:
 def hidden_part(reach: Reach, floor: FloorOutline | None = None) -> Hidden | None:
     """The corner that hides most of the floor from the drain's centre; None where every wall is seen.
 
-    floor: whose corners and walls tell it, where the reach is that of one drain's part. Hiding corners are those in
-    straight sight round which ways bend; of a wall only seen edge-on, its nearer end.
+    floor: whose corners and walls tell it, where the reach is one part's. Hiding corners are those in straight sight
+    round which ways bend; of a wall seen only edge-on, its nearer end.
     """
     if reach.sees_whole:
         return None

@@ -1,12 +1,12 @@
 """The least bed: the lowest surface that keeps least fall, most fall and least depth over a given rough floor.
 
 With z the bed's height over the drain, d the water's way to it, s the least and m the most fall, b the rough floor and
-the least depth over it, put y = z - s d: it is at least b - s d, at least what it is at the next place on the way down,
-and at most m |step| - s (difference of d) over what it is at any neighbour. The lowest such y is the most that a chain
-of these differences carries to a place (Cormen et al., Introduction to Algorithms, ch. 24.4), found by Bellman and
-Ford's rounds over all differences at once; they end, since no difference adds anything.
+the least depth over it, put y = z - s d: it is at least b - s d, at least the y of the next place down the way, and at
+most m |step| - s (difference of d) over any neighbour's. The lowest such y is the most that a chain of these
+differences carries to a place (Cormen et al., Introduction to Algorithms, ch. 24.4), found by Bellman and Ford's rounds
+over all at once; they end, since no difference adds anything.
 
-The surface is known at places along the water's ways, `step` apart, and straight between them.
+The surface is known at places along the water's ways, `step` apart, and straight between.
 """
 
 from collections.abc import Sequence
@@ -27,16 +27,16 @@ from .reach import Reach, SharedReach
 from .surfaces import Bed
 from .valley.sightlines import apart
 
-_RAYS = 36  # places along the floor's perimeter are so many of it apart ...
+_RAYS = 36  # places along the perimeter are so many of it apart ...
 _MOST_STEP = 120.0  # [mm] ... but no farther than this
 _LEAST_STEP = 25.0  # [mm] nor nearer
-_MOST_PLACES = 500  # along the perimeter, however long it is: 120 mm apart up to 60 m
-_MOST_READINGS = 40  # of many, those that stand highest over an even fall
+_MOST_PLACES = 500  # along the perimeter: 120 mm apart up to 60 m
+_MOST_READINGS = 40  # of more, those that stand highest over an even fall
 _PER_WAY = 1 / 48  # [-] the fall by which readings are ranked
-_SAME = 1e-3  # [mm] places nearer than this are one
+_SAME = 1e-3  # [mm]
 _ON_FLOOR = 1e-6  # [mm]
 _CALM = 3  # decimals of a millimetre
-_NOISE = 1e-9  # of a step: a whole number of them is not one more for noise
+_NOISE = 1e-9  # of a step: no step more for so little
 
 
 @record
@@ -50,10 +50,10 @@ class Demands:
 
 @result
 class Ways:
-    """Places (n, 2) [mm] along the water's ways, the way from each (n,) [mm], and the next place down it (n,).
+    """Places (n, 2) along the water's ways, the way from each (n,) [mm], and the next place down it (n,).
 
-    The next of a place on a flange is -1. triangles: (t, 3) between neighbours, within the floor; step: the most
-    between places along a way [mm].
+    On a flange the next is -1. triangles: (t, 3) between neighbours, within the floor; step: the most between places
+    along a way [mm].
     """
 
     floor: FloorOutline
@@ -75,7 +75,7 @@ class Ways:
 
     @cached_property
     def twins(self) -> Index:
-        """Pairs (k, 2) of places that are one, met on two ways; each once."""
+        """Pairs (k, 2) of places that are one, met on two ways."""
         first, owner = groups(*np.round(self.places, 3).T)
         firsts = first[owner]
         later = np.flatnonzero(firsts != np.arange(len(firsts)))
@@ -92,7 +92,7 @@ class Ways:
 class LeastBed:
     """The lowest bed: its heights (n,) [mm] over the drain as it is, at the places of `ways`.
 
-    rise: how far the drain must rise for it to exist [mm]. Figures are summed over the triangles between places.
+    rise: how far the drain must rise for it to exist [mm]. Sums are over the triangles between places.
     """
 
     ways: Ways
@@ -107,23 +107,23 @@ class LeastBed:
         return float((self.ways.weights * depths).sum())
 
     def saves(self, planned: Bed) -> float:
-        """How much less mud it is than another bed raised with the same drain [mm3]."""
+        """How much less mud it is than another bed raised with the drain [mm3]."""
         above = planned.height(self.ways.places) + self.rise - self.heights
         return float((self.ways.weights * above).sum())
 
     def is_over(self, planned: Bed) -> bool:
-        """Whether another bed, raised with the same drain, is somewhere under it and so breaks a limit."""
+        """Whether another bed, raised with the drain, is somewhere under it and so breaks a limit."""
         return bool((self.heights > planned.height(self.ways.places) + self.rise + _ON_FLOOR).any())
 
     def at(self, places: Array) -> Array:
-        """Its heights over the drain as raised (k,) [mm] at places among its own, such as the corners (k, 2)."""
+        """Its heights over the raised drain (k,) [mm] at some of its places, such as the corners (k, 2)."""
         return np.asarray(self.heights[np.argmin(apart(places, self.ways.places), axis=1)] - self.rise)
 
 
 def least_bed(
     reach: Reach | SharedReach, rough: RoughFloor, demands: Demands, heads: Sequence[float] = (0.0,)
 ) -> LeastBed:
-    """The lowest bed over a rough floor with heights over the drain as it is.
+    """The lowest bed over a rough floor, its heights over the drain as it is.
 
     heads: each drain's height over the first [mm].
     """
@@ -152,7 +152,7 @@ def differences(ways: Ways, demands: Demands) -> tuple[Index, Array]:
 
 
 def _carried(lifted: Array, pairs: Index, drops: Array) -> Array:
-    """The least y that is at least `lifted` and keeps y_j >= y_i + w: all raised at once until none rises any more."""
+    """The least y that is at least `lifted` and keeps y_j >= y_i + w: all raised at once until none rises more."""
     order = np.argsort(pairs[:, 1], kind="stable")
     (begins, ends), drops = pairs[order].T, drops[order]
     firsts = np.flatnonzero(np.diff(ends, prepend=-1))
@@ -165,11 +165,8 @@ def _carried(lifted: Array, pairs: Index, drops: Array) -> Array:
     return carried
 
 
-# --- places along the ways
-
-
 def water_ways(reach: Reach | SharedReach, rough: RoughFloor) -> Ways:
-    """Places along the ways from the walls, from the readings and, where ways part, from all over the floor."""
+    """Places along the ways from walls, from readings and, where ways part, from all over the floor."""
     floor = reach.floor
     step = float(np.clip(floor.perimeter / _RAYS / 2, _LEAST_STEP, _MOST_STEP))
     step = max(step, floor.perimeter / _MOST_PLACES)
@@ -203,7 +200,7 @@ class _Tree:
             self._put(one.flange.centre[None], np.array([self._heads[k]]), -1)
 
     def _put(self, places: Array, ways: Array, down: int, firsts: "Index | int" = 0) -> int:
-        """Places (n, 2), each the next one's way down, but that of the firsts is `down`; the last one's number."""
+        """Adds places (n, 2), each the next one's way down, that of the firsts `down`; the last one's number."""
         numbers = np.arange(self._count - 1, self._count - 1 + len(places))
         numbers[firsts] = down
         self._places.append(places)
@@ -213,7 +210,7 @@ class _Tree:
         return self._count - 1
 
     def add(self, starts: Array, *, behind: bool = False) -> None:
-        """The ways from all these places (k, 2); behind: from the walls that drain over them too."""
+        """Adds the ways from places (k, 2); behind: also from the walls that drain over them."""
         if not len(starts):
             return
         total = [one.way(starts) + head for one, head in zip(self._reaches, self._heads, strict=True)]
@@ -258,7 +255,7 @@ class _Tree:
             self._put(at, ways, below)
 
     def _follow(self, k: int, one: Reach, legs: tuple[Array, Array], bend: int) -> int:
-        """Straight legs from places (n, 2) with ways (n,) to a bend, or to the flange's rim; the last one's number."""
+        """Adds straight legs from places (n, 2) with ways (n,) to a bend, or the rim; the last one's number."""
         if bend < 0:
             feet, end, below = one.flange.foot(legs[0]), self._heads[k], k
         else:
@@ -303,7 +300,7 @@ class _Tree:
 
 
 def _to_wall(polygon: object, place: Array, heading: Array) -> float:
-    """How far it is from a place straight on to the next wall [mm]; 0 on a wall with no floor beyond."""
+    """How far it is straight on to the next wall [mm]; 0 on a wall with no floor beyond."""
     low, high = box_round(polygon)
     line = shapely.linestrings([place, place + 2 * float(np.hypot(*(high - low))) * heading])
     met = shapely.get_coordinates(shapely.intersection(line, shapely.boundary(polygon)))
@@ -313,7 +310,7 @@ def _to_wall(polygon: object, place: Array, heading: Array) -> float:
 
 
 def _triangles(polygon: object, places: Array) -> Index:
-    """Triangles (t, 3) between the places on the floor, so split that no noise in last digits decides how."""
+    """Triangles (t, 3) between the places on the floor, so split that no noise decides how."""
     calm = np.round(places, _CALM)
     firsts = np.sort(groups(*calm[::-1].T)[0])
     sites = calm[::-1][firsts]

@@ -16,13 +16,13 @@ from .reach import Reach
 from .zoom import extremes
 
 _SAMPLES = np.linspace(0.0, 1.0, 5)
-LEAST_RUN = 1.0  # [mm] a wall's line that comes nearer to the rim, or crosses it, is judged by this run
+LEAST_RUN = 1.0  # [mm] walls whose line comes nearer to the rim, or crosses it, are judged by this run
 _ROOM = 1.5  # for what lies between samples
 
 
 @result
 class Runs:
-    """The runs from the flange edge to the walls: longest and shortest with the wall's place, [mm].
+    """The runs from the flange edge to the walls: longest and shortest, with the wall's place [mm].
 
     stretches: pieces of wall (starts, ends), (k, 2) each, on which the run is smooth.
     """
@@ -64,8 +64,8 @@ class LevelWalls(ManyFalls):
     def steepest(self) -> float:
         """A bound on the surface's slope in any direction [-].
 
-        Along a line the slope is G = H / (R - r); square to it, it runs from G tan b at the rim to G tan w at the
-        wall, b and w the line's angles off the square to rim and wall. Sampled along each stretch, with room.
+        Along a line the slope is G = H / (R - r); square to it, from G tan b at the rim to G tan w at the wall, b and w
+        the line's angles off the square to rim and wall. Sampled along each stretch, with room.
         """
         flange = self.reach.flange
         starts, ends = self.runs.stretches
@@ -80,7 +80,7 @@ class LevelWalls(ManyFalls):
 
     @cached_property
     def _ways(self) -> tuple[Array, Array]:
-        """Per edge what of the way to its line is left at a point x: x @ slopes (2, e) - rests (e,) [-]."""
+        """Per edge, what of the way to its line is left at a point x: x @ slopes (2, e) - rests (e,) [-]."""
         edges, distances = self.reach.edges, self.reach.offs
         return edges.inward.T / distances, edges.offset / distances
 
@@ -95,10 +95,10 @@ class LevelWalls(ManyFalls):
         return np.asarray(1.0 - (points[:, 0] * x + points[:, 1] * y - rests[met]))
 
     def height(self, points: Array) -> Array:
-        """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor.
+        """The height over the flange (k,) [mm] at points (k, 2) on the floor.
 
-        With u the part of the way from the centre to the wall's line and v the part from the rim, both along the
-        point's ray: z = H u (v - 1) / (v - u), which is H (rho - r) / (R - r); on the flange v counts as 1.
+        With u the part of the way from the centre to the wall's line and v the part from the rim, along the point's
+        ray: z = H u (v - 1) / (v - u), which is H (rho - r) / (R - r); on the flange v counts as 1.
         """
         part = self._part(points)
         stretch = np.maximum(self.reach.flange.stretch(points), 1.0)
@@ -106,10 +106,9 @@ class LevelWalls(ManyFalls):
 
     @cached_property
     def integral(self) -> float:
-        """The bed's height over the flange, summed over the floor [mm3].
+        """The height over the flange, summed over the floor [mm3].
 
-        Along a ray the height is straight from r to R: a sector holds H (R - r)(2 R + r) / 6 a radian; summed along
-        walls.
+        Along a ray the height is straight from r to R: a sector holds H (R - r)(2 R + r) / 6 a radian.
         """
         flange = self.reach.flange
 
@@ -142,7 +141,7 @@ def _runs(values: Array, places: Array, stretches: tuple[Array, Array]) -> Runs:
 
 
 def _stretches(reach: Reach) -> tuple[Array, Array]:
-    """The walls, cut at the feet of the centre and where rays through a square flange's corners meet them."""
+    """The walls, cut at the feet of the centre and by rays through a square flange's corners."""
     edges = reach.edges
     cuts = [_foot_parts(reach)]
     if not reach.flange.is_round:

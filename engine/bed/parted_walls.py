@@ -33,8 +33,7 @@ class PartedWalls(ManyFalls):
     """A bed at `wall_height` [mm] along every wall and every ridge, straight from each flange's edge to both.
 
     parts: the drains' parts of the floor; beds: level walls over each, with valleys where its drain does not see it
-    whole; heads: each drain's height over the first [mm], as wall_height is. Both sides of a ridge meet it at one
-    height.
+    whole; heads: each drain's height over the first [mm], as wall_height is. Ridges are as high from both sides.
     """
 
     reach: SharedReach
@@ -61,17 +60,17 @@ class PartedWalls(ManyFalls):
 
     @cached_property
     def least_fall_at(self) -> Spot:
-        """The least fall over every part's runs [-], with the place on a wall or ridge."""
+        """The least fall over all runs [-], with its place on a wall or ridge."""
         return min((bed.least_fall_at for bed in self.beds), key=lambda spot: spot.value)
 
     @cached_property
     def most_fall_at(self) -> Spot:
-        """The most fall over every part's runs [-], with the place on a wall or ridge."""
+        """The most fall over all runs [-], with its place on a wall or ridge."""
         return max((bed.most_fall_at for bed in self.beds), key=lambda spot: spot.value)
 
     @property
     def farthest_reaching(self) -> LevelWalls | ValleyWalls:
-        """The bed, of all parts', that has the longest run."""
+        """The part's bed that has the longest run."""
         return max(self.beds, key=lambda bed: bed.longest_run)
 
     @property
@@ -85,7 +84,7 @@ class PartedWalls(ManyFalls):
         return max(bed.steepest for bed in self.beds)
 
     def owners(self, points: Array) -> Index:
-        """The number of the drain in whose part each point (k, 2) of the floor lies (k,); of a ridge the first."""
+        """In which drain's part each point (k, 2) of the floor lies (k,); of a ridge the first."""
         shapes = np.array([part.shape for part in self.parts])
         inside = shapely.intersects_xy(shapes[:, None], points[:, 0], points[:, 1])
         owners = np.argmax(inside, axis=0)
@@ -96,7 +95,7 @@ class PartedWalls(ManyFalls):
         return np.asarray(owners)
 
     def height(self, points: Array) -> Array:
-        """The bed's height over the first flange (k,) [mm] at points (k, 2) on the floor."""
+        """The height over the first flange (k,) [mm] at points (k, 2) on the floor."""
         owners = self.owners(points)
         heights = np.empty(len(points))
         for number, (bed, head) in enumerate(zip(self.beds, self.heads, strict=True)):
@@ -107,7 +106,7 @@ class PartedWalls(ManyFalls):
 
     @cached_property
     def integral(self) -> float:
-        """The bed's height over the first flange, summed over the floor [mm3]."""
+        """The height over the first flange, summed over the floor [mm3]."""
         return sum(
             bed.integral + head * float(shapely.area(part.shape))
             for part, bed, head in zip(self.parts, self.beds, self.heads, strict=True)
@@ -115,9 +114,9 @@ class PartedWalls(ManyFalls):
 
 
 def parted_walls(own: float | None, reach: SharedReach, terms: Terms) -> PartedWalls | Hidden | Needs:
-    """Level walls round several drains: one height at every wall and ridge, the least that no part falls too little.
+    """Level walls round several drains: one height at every wall and ridge, the least at which every part falls enough.
 
-    own: the wall height that the user sets [mm], if any. A part that its drain does not see whole gets valleys.
+    own: the wall height that the user sets [mm], if any. A part not seen whole from its drain gets valleys.
     """
     parts = _parts(reach)
     if parts is None:
@@ -148,14 +147,13 @@ def _parts(reach: SharedReach) -> tuple[Part, ...] | None:
 
 
 class _Sketch(NamedTuple):
-    """A part's bed: how high its walls stand over its drain at least [mm], and what it is with walls so high [mm]."""
+    """A part's bed: how high its walls stand over its drain at least, and what it is with walls so high [mm]."""
 
     least: float
     raised: Callable[[float], LevelWalls | ValleyWalls]
 
 
 def _sketch(reach: SharedReach, number: int, part: Part, terms: Terms) -> _Sketch | Hidden:
-    """A drain's part of the bed before its walls' height is known; what is hidden where none was found."""
     hidden = hidden_part(part.reach, reach.floor)
     if hidden is None:
         found = runs(part.reach, square=terms.square)

@@ -16,19 +16,19 @@ from .flange import Flange, Flanges
 from .reach import EDGE_ON, Reach, bends_of
 from .sight import Edges
 
-_ON_RIDGE = 1e-6  # [mm] a side of a part this far from every wall is a ridge
+_ON_RIDGE = 1e-6  # [mm] a side this far from every wall is a ridge
 _LEAST_AREA = 1.0  # [mm2]
 _FEWEST = 3  # places of a ring; a sliver has no more that turn
 CLEAR = 1.0  # [mm] ridges keep this far from every flange
-_DIRECTIONS = 36  # in which ridges from corners that point into the floor are tried
-MOST_CUT = 4  # drains, for which ridges from corners are tried: of more it would take too long
+_DIRECTIONS = 36  # in which ridges from corners into the floor are tried
+MOST_CUT = 4  # drains for which ridges from corners are tried: more would take too long
 _FLANGE_SEGMENTS = 16
 CALM = 6  # decimals of lengths [mm] that are told apart
 
 
 @result
 class Part:
-    """A drain's part of the floor with the ways to its drain; is_ridge: which edges of its rings are ridges (e,)."""
+    """A drain's part of the floor, the ways to its drain, and which edges of its rings are ridges (e,)."""
 
     reach: Reach
     is_ridge: Mask
@@ -52,12 +52,12 @@ class Ridge:
 
 
 def divided(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
-    """The parts of a floor, one a drain and each seen whole from its own; None where no straight ridges make such.
+    """The parts of a floor, each seen whole from its one drain; None where no straight ridges make such.
 
     extra: how much longer each drain's ways count, for standing higher [mm]. Ridges run square across the middle
     between two flanges' edges, moved towards the one counting longer: of two drains exactly, of more by the power
-    diagram (Aurenhammer 1987). Where drains do not see their parts so, ridges from corners that point into the floor
-    are tried, those with the shortest longest line taken.
+    diagram (Aurenhammer 1987). Else ridges from corners that point into the floor are tried, those with the shortest
+    longest line taken.
     """
     if not _are_apart(flanges):
         return None
@@ -70,7 +70,7 @@ def divided(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[floa
 
 
 def square_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
-    """The parts by ridges square across the ways between the drains alone; None where those do not do."""
+    """The parts by ridges square across the ways between the drains; None where those do not do."""
     cells = _power_cells(floor, tuple(flanges), tuple(extra))
     return _checked(floor, flanges, [shapely.intersection(floor.polygon, cell) for cell in cells])
 
@@ -78,8 +78,8 @@ def square_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence
 def hiding_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
     """The parts by ridges square across the ways between the drains, which need not see them whole.
 
-    Without `extra`, across the shortest ways between their edges. A piece cut off from its drain, or on no drain's
-    side of all ridges, joins the part with the longest common side. None where a ridge runs through a flange.
+    Without `extra`, across the shortest ways between their edges. A piece cut off from its drain, or on no drain's side
+    of all ridges, joins the part with the longest common side. None where a ridge runs through a flange.
     """
     if not _are_apart(flanges):
         return None
@@ -101,13 +101,13 @@ def hiding_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence
 
 
 def _are_apart(flanges: Sequence[Flange]) -> bool:
-    """At one place there is no way between two drains for a ridge to cross."""
+    """Between two drains at one place there is no way for a ridge to cross."""
     return bool(shapely.is_simple(shapely.multipoints([flange.centre for flange in flanges])))
 
 
 def _adopted(mains: list[Shape], strays: list[Shape]) -> list[Shape] | None:
     while strays:
-        # The side in common is cut out twice, and differs in last digits.
+        # The common side is cut out twice, and differs in last digits.
         roomy = shapely.buffer(mains, _ON_RIDGE, join_style="mitre")
         common = shapely.length(shapely.intersection(shapely.boundary(strays)[:, None], roomy))
         stray, main = np.unravel_index(int(np.argmax(common)), common.shape)
@@ -122,7 +122,6 @@ def _adopted(mains: list[Shape], strays: list[Shape]) -> list[Shape] | None:
 def _checked(
     floor: FloorOutline, flanges: Sequence[Flange], shapes: Sequence[Shape], *, seen_whole: bool = True
 ) -> tuple[Part, ...] | None:
-    """The parts, where each is one piece round its own flange and, if asked, seen whole from it."""
     if (shapely.get_type_id(shapes) != shapely.GeometryType.POLYGON).any():
         return None
     if seen_whole:  # at a glance: most are not
@@ -157,7 +156,7 @@ def part_of(floor: FloorOutline, flange: Flange, shape: Shape) -> Part:
 
 
 def _seamless(floor: FloorOutline, shape: Shape) -> Shape:
-    """A piece without the places on a wall where pieces met that were joined to it: no corners of the floor's."""
+    """A piece without places on a wall where pieces joined, which are no corners of the floor."""
     corners = shapely.multipoints(np.concatenate(floor.rings))
     rings = []
     for ring in shapely.get_rings(shape):
@@ -229,7 +228,6 @@ def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[tuple
 
 
 def _outer_sides(shapes: Sequence[Shape]) -> tuple[Edges, Index]:
-    """Polygons' outer sides but for tiny ones, and the number of each one's polygon."""
     rings = shapely.get_exterior_ring(shapes)
     rings = np.where(shapely.is_ccw(rings), rings, shapely.reverse(rings))
     places, of = shapely.get_coordinates(rings, return_index=True)
@@ -239,7 +237,7 @@ def _outer_sides(shapes: Sequence[Shape]) -> tuple[Edges, Index]:
 
 @lru_cache(maxsize=4)
 def cut_floors(floor: FloorOutline) -> Shape:
-    """The halves (c, 2) of a floor cut along each line from a corner that points into it, polygons of shapely."""
+    """The halves (c, 2), shapely polygons, of a floor cut along each line from a corner that points into it."""
     far = 2 * float(np.hypot(*np.ptp(floor.ring, axis=0)))
     turns = np.arange(_DIRECTIONS) * 2 * np.pi / _DIRECTIONS
     corners = bends_of(floor)[0].repeat(_DIRECTIONS, axis=0)
@@ -251,7 +249,7 @@ def cut_floors(floor: FloorOutline) -> Shape:
     first = np.diff(cut, prepend=-1) > 0  # of each line
     cut, spans = cut[first], shapely.length(pieces[first])
     cut, spans = cut[spans >= CLEAR], spans[spans >= CLEAR]
-    # On past the wall: a cut that ended at it would miss it by a last digit, and part nothing.
+    # On past the wall: ending at it a cut would miss it by a last digit, and part nothing.
     pieces = shapely.linestrings(np.stack([corners[cut], corners[cut] + (spans + CLEAR)[:, None] * rays[cut]], axis=1))
     webs = shapely.union(shapely.boundary(floor.polygon), pieces)
     faces, cut = shapely.get_parts(shapely.polygonize(webs[:, None]), return_index=True)
@@ -265,7 +263,7 @@ def cut_floors(floor: FloorOutline) -> Shape:
 def _shared_out(
     floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float], pieces: list[tuple[Shape, list[int]]]
 ) -> list[Shape]:
-    """Each drain's share of a cut floor's pieces: one whole, or by ridges square across between its drains."""
+    """Each drain's share of a cut floor's pieces: one whole, or by ridges square across within it."""
     shares: dict[int, Shape] = {}
     for piece, numbers in pieces:
         if len(numbers) == 1:

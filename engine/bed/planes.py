@@ -1,4 +1,4 @@
-"""Planes: the bed rises square to a channel, also past its ends, or to each of several."""
+"""Planes: the bed rises square to a channel, past its ends too, or to each of several."""
 
 from collections.abc import Iterator
 from functools import cached_property
@@ -22,8 +22,8 @@ _LEAST_FACE = 1e-3  # [mm2]
 _ON_WALL = 1e-6  # [mm]
 _CALM = 1e-7  # [mm] edges that meet but for less are one: the library loses its way between them
 _PAST = 1.0  # [mm] cuts run on past the walls
-_SAME = 1e-6  # [mm] distances that differ by less are one
-_BESIDE = 1e-9  # [-] the sine of the angle between lines that run side by side
+_SAME = 1e-6  # [mm]
+_BESIDE = 1e-9  # [-] the sine of the angle between lines side by side
 _SIGNS = (1.0, -1.0)
 
 
@@ -38,19 +38,19 @@ class PlaneBed(OneFall):
 
     @cached_property
     def farthest(self) -> Spot:
-        """The longest square distance from the channel [mm], with its place: one of the outline's points."""
+        """The longest square distance from the channel [mm], with its place on the outline."""
         corners = self.reach.floor.ring
         away = square_off(self.reach.flange, corners)
         at = int(np.argmax(away))
         return Spot.at(away[at], corners[at])
 
     def height(self, points: Array) -> Array:
-        """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor."""
+        """The height over the flange (k,) [mm] at points (k, 2) on the floor."""
         return self.fall * square_off(self.reach.flange, points)
 
     @cached_property
     def integral(self) -> float:
-        """The bed's height over the flange, summed over the floor [mm3]; exact, a plane on each side."""
+        """The height over the flange, summed over the floor [mm3]; exact, a plane on each side."""
         flange, polygon = self.reach.flange, self.reach.floor.polygon
         low, high = box_round(polygon)
         far = 2 * (float(np.hypot(*(high - low))) + flange.length)
@@ -77,8 +77,8 @@ def square_off(flange: Flange, points: Array) -> Array:
 class Planes(OneFall):
     """A bed at the least of fall x distance square to a channel's edge over that channel, over all; fall [-].
 
-    reach.heads: how much longer each channel's distance counts, for standing higher [mm]. It has ridges, but no own
-    pits.
+    reach.heads: how much longer each channel's distance counts, for standing higher [mm]. It has ridges, but no pits of
+    its own.
     """
 
     reach: SharedReach
@@ -92,11 +92,11 @@ class Planes(OneFall):
         return np.asarray(np.array(away) + np.array(self.reach.heads)[:, None])
 
     def height(self, points: Array) -> Array:
-        """The bed's height over the first flange (k,) [mm] at points (k, 2) on the floor."""
+        """The height over the first flange (k,) [mm] at points (k, 2) on the floor."""
         return np.asarray(self.fall * self.each(points).min(axis=0))
 
     def owners(self, points: Array) -> Index:
-        """The number of the channel that each point (k, 2) falls to (k,); of two alike the first."""
+        """Which channel each point (k, 2) falls to (k,); of two alike the first."""
         return np.asarray(np.argmin(np.round(self.each(points), 6), axis=0))
 
     def falls_to(self, points: Array) -> Mask:
@@ -106,7 +106,7 @@ class Planes(OneFall):
 
     @cached_property
     def lines(self) -> tuple[Array, Array]:
-        """Lines (points, directions), (m, 2) each, along which the bed may have a crease: rims and ridges."""
+        """Lines (points, directions), (m, 2) each, that may be creases of the bed: rims and ridges."""
         flanges = self.reach.flanges
         rims = [
             (flange.centre + sign * flange.half * flange.frame[1], flange.frame[1])
@@ -118,14 +118,14 @@ class Planes(OneFall):
         return points, np.column_stack([-normals[:, 1], normals[:, 0]])
 
     def crossings(self, start: Array, along: Array) -> Array:
-        """Where a line from `start` (2,) in the direction `along`, a unit vector, crosses those lines (k,) [mm]."""
+        """Where a line from `start` (2,) along a unit vector crosses those lines (k,) [mm]."""
         points, directions = self.lines
         turn, off = cross(along, directions), cross(points - start, directions)
         crossed = np.abs(turn) > _BESIDE
         return off[crossed] / turn[crossed]
 
     def _ridges(self) -> Iterator[tuple[Array, Array]]:
-        """Points on the lines on which two planes are equally high, and those lines' normals.
+        """Points on the lines where two planes are equally high, and those lines' normals.
 
         s (x - c) . n - r + w = t (x - d) . m - q + v with s, t = 1 or -1 is the line x . (s n - t m) = k; a channel's
         own level, where the other plane crosses it, has s = 0 and r = 0.
@@ -152,7 +152,7 @@ class Planes(OneFall):
         points, directions = self.lines
         feet = points + ((middle - points) * directions).sum(axis=1)[:, None] * directions
         cuts = shapely.linestrings(np.stack([feet - far * directions, feet + far * directions], axis=1))
-        # A cut that ended at a wall would miss it by a last digit, and part nothing there.
+        # A cut ending at a wall would miss it by a last digit, and part nothing there.
         past = shapely.intersection(cuts, shapely.buffer(polygon, _PAST, join_style="mitre"))
         edges = shapely.union_all([shapely.boundary(polygon), *past[~shapely.is_empty(past)]])
         found = shapely.get_parts(shapely.polygonize([edges]))
@@ -161,7 +161,7 @@ class Planes(OneFall):
 
     @cached_property
     def vertices(self) -> Array:
-        """The faces' corners (k, 2) [mm]: nowhere else is the bed, or it less a plane, highest or lowest."""
+        """The faces' corners (k, 2): only there is the bed, or it less a plane, highest or lowest."""
         corners = np.round(shapely.get_coordinates(self.faces), 9)
         return np.asarray(corners[groups(*corners.T)[0]])
 
@@ -187,13 +187,13 @@ class Planes(OneFall):
 
     @cached_property
     def integral(self) -> float:
-        """The bed's height over the first flange, summed over the floor [mm3]; exact, a plane on each face."""
+        """The height over the first flange, summed over the floor [mm3]; exact, a plane on each face."""
         middles = shapely.get_coordinates(shapely.centroid(self.faces))
         return float((shapely.area(self.faces) * self.height(middles)).sum())
 
     @cached_property
     def shares(self) -> tuple[tuple[int, Shape], ...]:
-        """The pieces of floor that fall to one channel, with that channel's number."""
+        """The pieces of floor that fall to one channel, with its number."""
         faces = np.array(self.faces)
         owners = self.owners(shapely.get_coordinates(shapely.point_on_surface(faces)))
         return tuple(
@@ -210,7 +210,7 @@ class Planes(OneFall):
 
     @cached_property
     def ridges(self) -> tuple[Ridge, ...]:
-        """The ridges between what falls to different channels, each straight piece once; rims are none."""
+        """The straight ridges between what falls to different channels, each once; rims are none."""
         return tuple(
             Ridge((first, second), points, self.height(points))
             for at, (first, piece) in enumerate(self.shares)
@@ -222,7 +222,7 @@ class Planes(OneFall):
 
 
 def highest_flange(reach: SharedReach) -> tuple[int, int] | None:
-    """A channel that stands higher than the plane to another does there, with that other; None without one."""
+    """A channel that stands higher than the plane to another does there, and that other; None without one."""
     heads = reach.heads
     for i, j in permutations(range(len(heads)), 2):
         other = reach.flanges[j]

@@ -1,4 +1,4 @@
-"""Integrals where no closed form holds: over the floor, and over the sectors between a point and pieces of wall."""
+"""Integrals where no closed form holds: over the floor, and over sectors between a point and pieces of wall."""
 
 from collections.abc import Callable
 from typing import TypeAlias
@@ -20,7 +20,7 @@ _RADON_POINTS = np.array(
 )
 _RADON_WEIGHTS = np.array([9 / 40] + [(155 - _ROOT) / 1200] * 3 + [(155 + _ROOT) / 1200] * 3)
 # Gauss's rule of 24 nodes, good to 1e-12 of the closed forms: numpy's `leggauss`, which loads all its polynomials.
-# The nodes over 0 and their weights; those under 0 mirror them.
+# The nodes over 0 and their weights; the others mirror them.
 _GAUSS = (
     (0.06405689286260563, 0.12793819534675202),
     (0.1911188674736163, 0.12583745634682825),
@@ -43,7 +43,7 @@ _MOST_TRIANGLES = 6000  # still open; so many are fine enough
 
 
 def over_floor(polygon: Shape, function: Callable[[Array], Array], whole_sum: float = 0.0) -> float:
-    """The integral of `function` ((k, 2) -> (k,)) over a shapely polygon [mm]; whole_sum: what it is a part of."""
+    """The integral of `function` ((k, 2) -> (k,)) over a polygon [mm]; whole_sum: what it is a part of."""
     triangles = quarters(triangles_of(polygon))
     sums = _rule(function, triangles)
     whole = float(areas(triangles).sum())
@@ -84,7 +84,7 @@ def _rule(function: Callable[[Array], Array], triangles: Array) -> Array:
 
 
 def quarters(triangles: Array) -> Array:
-    """Each triangle (t, 3, 2) as four, by its sides' middles (4 t, 3, 2), children of one parent together."""
+    """Each triangle (t, 3, 2) as four, by its sides' middles (4 t, 3, 2), in order."""
     a, b, c = (triangles[:, k] for k in range(3))
     ab, bc, ca = (a + b) / 2, (b + c) / 2, (c + a) / 2
     children = [(a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca)]
@@ -94,8 +94,8 @@ def quarters(triangles: Array) -> Array:
 def over_sectors(apex: Array, starts: Array, ends: Array, per_radian: PerRadian) -> float:
     """The integral over all directions in which an apex (2,) sees segments from starts to ends, (k, 2) [mm].
 
-    `per_radian(far, rays)` gives the integrand a radian from distances (k, g) [mm] and unit rays (k, g, 2). Summed by
-    Gauss in t = asinh(s / p), s along the segment from the apex's foot, p the square distance: with far = p cosh t and
+    `per_radian(far, rays)` gives the integrand a radian from distances (k, g) and unit rays (k, g, 2). Summed by Gauss
+    in t = asinh(s / p), s along the segment from the apex's foot, p the square distance: with far = p cosh t and
     d(angle) = dt / cosh t the integrand stays smooth however far the wall runs.
     """
     along = ends - starts

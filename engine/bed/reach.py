@@ -1,7 +1,7 @@
 """Reach: the exact shortest way for water from any point of the floor to the flange's edge.
 
 A shortest path among straight walls bends only at corners that point into the floor (de Berg et al., Computational
-Geometry, ch. 15). So Dijkstra runs among the flange and those corners once; then each point takes the best it sees.
+Geometry, ch. 15). So Dijkstra runs once among the flange and those corners; then each point takes the best it sees.
 """
 
 import heapq
@@ -21,10 +21,10 @@ from .sight import Beam, Edges, Fan
 
 EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _AT_FLANGE = 1e-2  # [mm] a corner this near the flange's edge has no direction to come from
-_FEW = 200  # points; of so few it is asked as quickly whether they are seen
+_FEW = 200  # points; of so few it is as quick to ask whether they are seen
 _TURN = 2 * np.pi
 _NOISE = 1e-9  # [rad]
-_ASIDE = 1e-5  # [mm, and rad]: a point no farther than this off a way's last directions may still be reached
+_ASIDE = 1e-5  # [mm, and rad]: a point this little off a way's last directions may still be reached
 _NONE = np.empty((0, 2))
 
 
@@ -45,7 +45,7 @@ class Node:
 
     @cached_property
     def course(self) -> tuple[tuple[float, float], tuple[float, float]] | None:
-        """The first and last unit direction in which shortest ways go on from here; None where any may be one."""
+        """The first and last unit direction in which shortest ways go on from here; None where any may be."""
         if np.hypot(*(self.place - self.before)) < _AT_FLANGE:
             return None
         start, width = taut(self)
@@ -54,7 +54,7 @@ class Node:
 
 
 def taut(node: Node) -> tuple[float, float]:
-    """The directions (start, width) [rad] in which a way bends round the node's corner, not away from it."""
+    """The directions (start, width) [rad] in which a way bends round the node's corner."""
     incoming = node.place - node.before
     heading = float(np.arctan2(incoming[1], incoming[0]))
     after, before = (_relative(direction, heading) for direction in node.walls)
@@ -71,9 +71,9 @@ def _relative(direction: Array, heading: float) -> float:
 
 
 def may_lead(node: Node, offset: Array) -> Mask:
-    """Whether a shortest way may go on from a node to points `offset` (k, 2) [mm] from it; False only where surely not.
+    """Whether a shortest way may go on from a node to points `offset` (k, 2) from it; False only where surely not.
 
-    It would have to bend away from the corner there, or back on itself, and a shorter way goes past.
+    It would have to bend away from the corner there, or back on itself: a shorter way goes past.
     """
     if node.course is None:
         return np.ones(len(offset), dtype=bool)
@@ -114,7 +114,7 @@ class Reach:
 
     @cached_property
     def offs(self) -> Array:
-        """The flange's centre's square distance to each edge's line (e,) [mm], negative behind it."""
+        """The centre's square distance to each edge's line (e,) [mm], negative behind it."""
         return np.asarray(((self.flange.centre - self.edges.starts) * self.edges.inward).sum(axis=1))
 
     @property
@@ -144,7 +144,7 @@ class Reach:
         return tuple(Beam.of(self.edges, corners[k], corners[(k + 1) % 4]) for k in range(4))
 
     def straight(self, points: Array) -> Array:
-        """The straight way to the flange's edge (k,) [mm]; infinite where a wall or an island is in it."""
+        """The straight way to the flange's edge (k,) [mm]; infinite where a wall or island is in it."""
         ways = self.flange.distance(points)
         if self.is_open:
             return ways
@@ -214,7 +214,6 @@ class Reach:
         return ways
 
     def _round_corners(self, points: Array) -> Array:
-        """The shortest way round corners (k,) [mm] from points (k, 2) that do not see the flange."""
         ways = np.full(len(points), np.inf)
         for node in self.nodes:
             offset = points - node.place
@@ -235,7 +234,7 @@ def _edges(floor: FloorOutline) -> Edges:
 
 @lru_cache(maxsize=16)
 def bends_of(floor: FloorOutline) -> tuple[Array, Array, Array]:
-    """The corners that point into a floor with the corners after and before each, all (m, 2) [mm]."""
+    """The corners that point into a floor with those after and before each, all (m, 2)."""
     if floor.is_convex:
         return _NONE, _NONE, _NONE
     reflex = floor.turns < -STRAIGHT
@@ -252,7 +251,7 @@ def _bend_fans(floor: FloorOutline) -> tuple[Fan, ...]:
 
 @lru_cache(maxsize=16)
 def reach(floor: FloorOutline, flange: Flange) -> Reach:
-    """The same ways to this very flange on this very floor each time."""
+    """The ways to this very flange on this very floor, the same each time."""
     return Reach(floor, flange)
 
 

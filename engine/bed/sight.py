@@ -14,9 +14,9 @@ from ..types import Array, Index, Mask
 from .valley.sightlines import first_hits
 
 _ON_EDGE = 2e-6  # [mm] a point this far past an edge is on it
-_SAME_KEY = 1e-9  # [rad] or, relative to the floor, [-]: keys nearer than this are asked on both sides
+_SAME_KEY = 1e-9  # [rad] or, relative to the floor, [-]: nearer keys are asked on both sides
 _AT_SOURCE = 1e-9  # [mm]
-_BESIDE = 1e-3  # [mm] a point of the floor this near a corner is seen from it
+_BESIDE = 1e-3  # [mm] a point this near a corner is seen from it
 _NEAR = _ON_EDGE / (2 * _SAME_KEY)  # [mm] from here on only the angle tells whether it is in line with a corner
 _TURN = 2 * np.pi
 
@@ -53,11 +53,11 @@ class Edges:
         return Edges(starts, ends, np.array([-along[:, 1], along[:, 0]]).T)
 
     def parts(self, points: Array) -> Array:
-        """At which part of each edge a point's foot on its line lies (..., e) [-]; points (..., 1 or e, 2)."""
+        """At which part of each edge's line a point's foot lies (..., e) [-]; points (..., 1 or e, 2)."""
         return np.asarray(((points - self.starts) * self.along).sum(axis=-1) / (self.along * self.along).sum(axis=-1))
 
     def hits(self, edges: Index, origins: Array, rays: Array) -> Array:
-        """Where rays (k, 2) meet the lines of edges (k,), (k, 2) [mm]; beside an edge's line, where they start."""
+        """Where rays (k, 2) meet the lines of edges (k,), (k, 2); beside a line, where they start."""
         inward = self.inward[edges]
         towards = (rays * inward).sum(axis=1)
         off = ((self.starts[edges] - origins) * inward).sum(axis=1)
@@ -71,7 +71,7 @@ class Edges:
 
 
 class _Gaps:
-    """Gaps between sight lines, with the edge that is met in each (g,); -1 where it is blocked."""
+    """Gaps between sight lines, with the edge met in each (g,); -1 where it is blocked."""
 
     edges: Edges
     met: Index
@@ -90,7 +90,7 @@ class _Gaps:
 
 @result
 class Fan(_Gaps):
-    """All sight lines from one point: gap i of directions, from keys[i] on, meets edge met[i] (-1: blocked)."""
+    """All sight lines from one point: gap i, from direction keys[i] on, meets edge met[i] (-1: blocked)."""
 
     edges: Edges
     source: Array
@@ -99,7 +99,7 @@ class Fan(_Gaps):
 
     @staticmethod
     def of(edges: Edges, source: Array, *, cone: tuple[Array, Array] | None = None) -> "Fan":
-        """Sight lines from a source (2,) [mm] on the floor.
+        """Sight lines from a source (2,) on the floor.
 
         At a corner, `cone` is the corners after and before it: the floor lies from the first counter-clockwise to the
         second.
@@ -107,7 +107,7 @@ class Fan(_Gaps):
         offset = edges.starts - source
         away = np.hypot(*offset.T) > _AT_SOURCE
         keys = distinct(np.arctan2(offset[away, 1], offset[away, 0]))
-        # Corners in one line with the source differ in the last digit: one key, or a ray would slip between them.
+        # Corners in one line with the source differ in the last digit: one key, or a ray would slip between.
         keys = keys[keys - np.concatenate([[keys[-1] - _TURN], keys[:-1]]) > _SAME_KEY]
         middles = (keys + np.concatenate([keys[1:], [keys[0] + _TURN]])) / 2
         rays = np.array([np.cos(middles), np.sin(middles)]).T
@@ -122,11 +122,11 @@ class Fan(_Gaps):
         return Fan(edges, source, keys, met)
 
     def gap(self, angles: Array) -> Index:
-        """The number of the gap that each angle [rad] falls in; -1 before the first key: the last gap goes round."""
+        """The gap that each angle [rad] falls in; -1 before the first key: the last gap goes round."""
         return self.keys.searchsorted(angles, side="right") - 1
 
     def between(self, start: float, width: float) -> tuple[Array, Index]:
-        """The keys from direction `start` on over `width` [rad], both ends among them, and the edge met after each."""
+        """The keys from direction `start` over `width` [rad], with both ends, and the edge met after each."""
         keys = np.sort(np.concatenate([(self.keys - start) % _TURN, [0.0]]))
         keys = np.append(keys[keys < width], width)
         keys = keys[np.append(True, np.diff(keys) > _SAME_KEY)]
@@ -146,17 +146,16 @@ class Fan(_Gaps):
 
     @cached_property
     def _ends(self) -> Array:
-        """The keys at which each gap starts and ends (2, g + 1); first the last, as it lies before the first key."""
         return np.array([[self.keys[-1] - _TURN, *self.keys], [*self.keys, self.keys[0] + _TURN]])
 
     def _grazes(self, points: Array, far: Array, angles: Array, gap: Index) -> Mask:
-        """Whether points that their own gap does not see lie at the source, or in line with a corner beside it.
+        """Whether points not seen through their own gap lie at the source, or in line with a corner beside it.
 
         far (k,) [mm]: how far from the source they are.
         """
         seen = far <= _BESIDE
         turn = np.abs(angles - self._ends[:, gap + 1])
-        # A point in line with a corner belongs to the gaps on both sides of it.
+        # A point in line with a corner belongs to the gaps on both sides.
         end, rows = (turn * np.minimum(far, _NEAR) < _ON_EDGE).nonzero()
         if rows.size:
             beside = (gap[rows] + 2 * end - 1) % len(self.keys)
@@ -179,7 +178,7 @@ def _outward(edges: Edges, source: Array, rays: Array) -> Mask:
 class Beam(_Gaps):
     """Sight lines square off one side of a flange, to its outside.
 
-    start (2,) [mm], along (2,) unit, square (2,) unit outward, length [mm]; gaps of the distance along as in Fan.
+    start (2,), along (2,) unit, square (2,) unit outward, length [mm]; gaps of the distance along as in Fan.
     """
 
     edges: Edges
@@ -207,7 +206,7 @@ class Beam(_Gaps):
         return Beam(edges, start, along, square, length, keys, met)
 
     def covers(self, points: Array) -> Mask:
-        """Whether each point (k, 2) lies over the side, on its outside, and is seen square from it."""
+        """Whether each point (k, 2) lies outside over the side, and is seen square from it."""
         offset = points - self.start
         at, room = offset @ self.along, _SAME_KEY * self.length
         over = (at >= -room) & (at <= self.length + room) & (offset @ self.square >= -_ON_EDGE)

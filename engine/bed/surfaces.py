@@ -33,7 +33,7 @@ _CLEAR = 1e-6  # [mm] the flange must keep this far from every wall
 
 
 def beds_of(bed: Bed) -> tuple[Bed, ...]:
-    """The bed of each drain's part in the drains' order; the whole bed where it has no parts."""
+    """The bed of each drain's part in the drains' order; the whole bed without parts."""
     return bed.beds if isinstance(bed, PartedWalls) else (bed,)
 
 
@@ -97,7 +97,7 @@ def _plane(reaches: tuple[Reach, ...], terms: Terms) -> PlaneBed | Planes | Need
 def is_clear(flange: Flange, floor: FloorOutline, shape: BedShape | None) -> bool:
     """Whether the flange lies wholly on the floor, off every wall and island.
 
-    A channel may run along a wall or up to one, unless every wall is to stand level over it.
+    A channel may touch walls, unless every wall is to stand level over it.
     """
     if not shapely.intersects_xy(floor.polygon, *flange.centre):
         return False
@@ -119,7 +119,7 @@ def _level_walls(own: float | None, reach: Reach, terms: Terms) -> Bed | Hidden:
 
 
 class ValleyPart(NamedTuple):
-    """A bed with valleys: its drain's number from 0, how much higher that drain stands than the first [mm]."""
+    """A bed with valleys: its drain's number from 0, and how much higher that stands than the first [mm]."""
 
     drain: int
     bed: ValleyWalls
@@ -137,7 +137,7 @@ class ValleyPart(NamedTuple):
 
 
 def valley_parts(bed: Bed) -> tuple[ValleyPart, ...]:
-    """The parts of a bed in which valleys lead water, by their drains."""
+    """The parts of a bed with valleys, by their drains."""
     if isinstance(bed, ValleyWalls):
         return (ValleyPart(0, bed, 0.0),)
     if isinstance(bed, PartedWalls):
@@ -150,10 +150,10 @@ def valley_parts(bed: Bed) -> tuple[ValleyPart, ...]:
 
 
 def valley_lines(bed: Bed) -> tuple[Line, ...]:
-    """All valleys of a bed, drain by drain, with heights over the first drain."""
+    """All valleys, drain by drain, with heights over the first drain."""
     return tuple(line for part in valley_parts(bed) for line in part.valleys)
 
 
 def level_lines(bed: Bed) -> tuple[Line, ...]:
-    """All level lines of a bed from walls to islands, with heights over the first drain."""
+    """All level lines from walls to islands, with heights over the first drain."""
     return tuple(line for part in valley_parts(bed) for line in part.ridges)

@@ -13,11 +13,11 @@ _SAMPLES = 17
 _GRID = np.linspace(0.0, 1.0, _SAMPLES)
 # Each round narrows the stretch by 8: of 16 steps two are kept.
 _FINE = np.linspace(0.0, 1.0, 8 * (_SAMPLES - 1) + 1)  # two rounds in one
-_FEW = 16  # segments; of so few eight times as many points cost less than asking twice
-SMOOTH = 2  # rounds that do where the parabola's tip can be trusted
-KINKED = 8  # rounds that do where the function may have a kink: 1e-8 of the segment
+_FEW = 16  # segments; of so few eight times the points cost less than asking twice
+SMOOTH = 2  # rounds that do where the parabola's tip holds
+KINKED = 8  # rounds that do where there may be a kink: 1e-8 of the segment
 _AROUND = np.array([[-1], [0], [1]])  # a sample and its neighbours
-_STRAIGHT = 1e-13  # three samples that bend less have no tip worth looking for
+_STRAIGHT = 1e-13  # three samples that bend less have no tip
 _ACROSS = 48  # samples across the floor's longer side
 _TRIES = 4  # best samples to climb from
 _LAST_STEP = 1e-4  # [mm]
@@ -39,9 +39,9 @@ def extremes(
 ) -> Extremes:
     """The least and most of `function` over segments from starts (k, 2) to ends (k, 2), k >= 1.
 
-    `function` maps points (m, 2) to values (m,); `less` (k, 2): what is taken off at both ends of each segment,
-    straight in between. Where the difference is smooth with few turns, an extreme's place is found to 1e-5 of the
-    segment by its parabola, its value to that squared; with kinks, ask for KINKED rounds.
+    `function` maps points (m, 2) to values (m,); `less` (k, 2): what is taken off at each segment's ends, straight in
+    between. Where the difference is smooth with few turns, an extreme's place is found to 1e-5 of the segment by its
+    parabola, its value to that squared; with kinks, ask for KINKED rounds.
     """
     off = np.zeros((len(starts), 2)) if less is None else less
     search = _Search(function, starts, ends - starts, off[:, 0, None], (off[:, 1] - off[:, 0])[:, None])
@@ -91,7 +91,7 @@ class _Search:
         return np.where(better, tip_values, values), np.where(better, tips, places)
 
     def narrowed(self, found: Array, lows: int, rounds: int) -> Extremes:
-        """The least over the first `lows` segments and the most over the others, from their first samples on."""
+        """The least over the first `lows` segments and the most over the others, from first samples on."""
         index = np.arange(len(found))
         signs = np.where(index < lows, 1.0, -1.0)[:, None]
         at = np.broadcast_to(_GRID, found.shape)
@@ -110,7 +110,7 @@ class _Search:
 
 
 def highest_inside(function: Callable[[Array], Array], polygon: Shape) -> Array:
-    """The place (2,) [mm] of the highest value of `function` ((k, 2) to (k,)): the best grid samples, climbed by rings.
+    """The place (2,) where `function` ((k, 2) to (k,)) is highest: the best grid samples, climbed by rings.
 
     Peaks narrower than a grid step may be missed.
     """

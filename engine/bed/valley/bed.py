@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 _NOISE = 1e-9
 _PARTS = 1024  # of a ruled facet's far side: between them none is steeper by 2e-6 of its slope
 _ROOM = 1.1  # for what lies between the places that slopes are asked at
-_WORTH_A_TREE = 64  # facets: of fewer all are asked
+_WORTH_A_TREE = 64  # facets: fewer are all asked
 _AT_ONCE = 60_000  # points times facets: what stays near at hand
 
 
@@ -42,9 +42,9 @@ class Verdict(Enum):
 
 @record
 class Line:
-    """A straight line to set out on the floor: its lower and its upper end, values are heights over the flange [mm].
+    """A straight line to set out on the floor: its lower and upper end, values are heights over the flange [mm].
 
-    drain: the number from 0 of the one at whose flange's edge it begins; None where on the floor.
+    drain: the number from 0 of the one at whose flange it begins; None for one on the floor.
     """
 
     low: Spot
@@ -52,13 +52,13 @@ class Line:
     drain: int | None = None
 
     def over(self, head: float, drain: int) -> Line:
-        """The line of a drain of that number, which stands `head` [mm] higher than the first."""
+        """The line as that drain's, which stands `head` [mm] higher than the first."""
         low, high = (Spot(end.value + head, end.x, end.y) for end in (self.low, self.high))
         return Line(low, high, None if self.drain is None else drain)
 
 
 class Falls(NamedTuple):
-    """Every facet's least fall and steepest slope [-] with the place (2,) [mm] that it is told at, (f,) each."""
+    """Every facet's least fall and steepest slope [-] with the place (2,) told, (f,) each."""
 
     least: Array
     most: Array
@@ -69,9 +69,9 @@ class Falls(NamedTuple):
 class ValleyWalls(ManyFalls):
     """A bed that is 0 on the flange and `wall_height` [mm] at every wall, in straight facets between walls and valleys.
 
-    net: the valleys, which fall `valley_fall` [-]; cuts: the ends (2,) [mm] of level lines at wall height from wall to
-    island; square: falls are judged only on facets at walls, each square to its wall; bound: the slope [-] that every
-    bed with level walls and that least fall reaches somewhere; hidden: what the drain does not see.
+    net: the valleys, which fall `valley_fall` [-]; cuts: the ends (2,) of level lines from wall to island; square:
+    falls are judged only on facets at walls, each square to its wall; bound: the slope [-] that every bed with level
+    walls and that least fall reaches somewhere; hidden: what the drain does not see.
     """
 
     reach: Reach
@@ -99,7 +99,7 @@ class ValleyWalls(ManyFalls):
 
     @cached_property
     def longest(self) -> Spot:
-        """The longest way [mm] from a wall down a crease and along the valleys, with the wall's place."""
+        """The longest way [mm] from a wall down a crease and the valleys, with the wall's place."""
         ends, levels = (np.stack([at, np.roll(at, -1, axis=1)]) for at in (self.mesh.corners, self.mesh.heights))
         crease = (levels == self.wall_height) & (levels[::-1] < levels)
         high, low, foot = ends[crease], ends[::-1][crease], levels[::-1][crease]
@@ -113,13 +113,13 @@ class ValleyWalls(ManyFalls):
 
     @property
     def ridges(self) -> tuple[Line, ...]:
-        """The level lines at the walls' height to set out across the floor."""
+        """The level lines at the walls' height, across the floor."""
         height = self.wall_height
         return tuple(Line(Spot.at(height, wall_end), Spot.at(height, island_end)) for wall_end, island_end in self.cuts)
 
     @cached_property
     def valleys(self) -> tuple[Line, ...]:
-        """The valleys to set out, from the flange outward; those at the drain begin at the flange's edge."""
+        """The valleys from the flange outward; those at the drain begin at the flange's edge."""
         places, heights = self.net.places, self.valley_fall * self.net.ways
         calm = np.round(np.column_stack([self.net.ways, places]), 3).tolist()  # of two as far, the leftmost first
         order = sorted(self.net.edges, key=lambda edge: (calm[edge[1]], calm[edge[0]]))
@@ -149,7 +149,7 @@ class ValleyWalls(ManyFalls):
 
     @cached_property
     def falls(self) -> Falls:
-        """The facets' falls: one slope for a plane, a range for those ruled to the flange's edge."""
+        """The facets' falls: one slope for a plane, a range for those ruled to the flange."""
         mesh, drain = self.mesh, self.mesh.at_drain
         slopes = np.hypot(mesh.planes[:, 0], mesh.planes[:, 1])
         least, most = slopes.copy(), slopes.copy()
@@ -179,7 +179,7 @@ class ValleyWalls(ManyFalls):
 
     @cached_property
     def _sides(self) -> tuple[Array, Array]:
-        """The facets' sides' lines, first sides first: inward normals (2, 3 t), and their offsets (3 t,) [mm]."""
+        """The lines of the facets' sides, first sides first: inward normals (2, 3 t), offsets (3 t,) [mm]."""
         corners = self.mesh.corners
         along = np.roll(corners, -1, axis=1) - corners
         along = along / np.hypot(along[..., 0], along[..., 1])[..., None]
@@ -188,7 +188,7 @@ class ValleyWalls(ManyFalls):
         return normals.transpose(2, 1, 0).reshape(2, -1).copy(), offsets.T.reshape(-1)
 
     def facet(self, points: Array) -> Index:
-        """The number of the facet that each point (k, 2) of the floor lies in."""
+        """The facet that each point (k, 2) of the floor lies in."""
         asked = len(points) * len(self.mesh.areas)
         if len(self.mesh.areas) > _WORTH_A_TREE and asked > _AT_ONCE:
             return self._found(points)
@@ -196,7 +196,7 @@ class ValleyWalls(ManyFalls):
         return np.concatenate([self._deepest(part) for part in parts])
 
     def _deepest(self, points: Array) -> Index:
-        # No matrix product, which would wake threads for two columns; facets by rows, for they are fewer.
+        # No matrix product, which would wake threads for two columns; facets, being fewer, by rows.
         normals, offsets = self._sides
         x, y = np.ascontiguousarray(points.T)
         deepest = np.full((len(self.mesh.areas), len(points)), np.inf)
@@ -209,7 +209,7 @@ class ValleyWalls(ManyFalls):
         return np.asarray(deepest.argmax(axis=0))
 
     def _found(self, points: Array) -> Index:
-        """The same for many points: only facets whose boxes hold a point are asked how deep in them it lies."""
+        """The same for many points: only facets whose boxes hold a point are asked how deep it lies."""
         rows, near = self._tree.query(shapely.points(points))
         order = np.argsort(rows, kind="stable")
         rows, near = rows[order], near[order]
@@ -226,7 +226,7 @@ class ValleyWalls(ManyFalls):
             is_deepest = deep == np.repeat(deepest, np.diff(np.append(first, len(rows))))
             own = np.minimum.reduceat(np.where(is_deepest, near, len(self.mesh.areas)), first)  # of two alike the first
             found[rows[first]] = np.where(deepest >= 0.0, own, -1)
-        lost = np.flatnonzero(found < 0)  # beside all facets by no more than noise
+        lost = np.flatnonzero(found < 0)  # beside all facets by mere noise
         for part in np.array_split(lost, len(lost) * len(self.mesh.areas) // _AT_ONCE + 1):
             found[part] = self._deepest(points[part])
         return found
@@ -237,10 +237,10 @@ class ValleyWalls(ManyFalls):
         return shapely.STRtree(shapely.box(*corners.min(axis=1).T, *corners.max(axis=1).T))
 
     def height(self, points: Array) -> Array:
-        """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor.
+        """The height over the flange (k,) [mm] at points (k, 2) on the floor.
 
-        On a facet ruled to the flange, with L the plane through its corners, u the part of the way from the centre
-        to its far side and v the part from the rim: z = L (v - 1) / (v - u), which is straight along each ray.
+        On a facet ruled to the flange, with L the plane through its corners, u the part of the way from the centre to
+        its far side and v the part from the rim: z = L (v - 1) / (v - u), straight along each ray.
         """
         facet = self.facet(points)
         plane = self.mesh.planes[facet]
@@ -266,21 +266,21 @@ class ValleyWalls(ManyFalls):
 
     @cached_property
     def creases(self) -> tuple[Array, Array]:
-        """Lines (points, directions), (m, 2) each, that all the facets' sides lie on."""
+        """Lines (points, directions), (m, 2) each, on which all facets' sides lie."""
         corners = self.mesh.corners
         starts, ends = corners.reshape(-1, 2), np.roll(corners, -1, axis=1).reshape(-1, 2)
         return starts, ends - starts
 
     @cached_property
     def relays(self) -> Array:
-        """The places where valleys bend, meet or begin (k, 2) [mm]."""
+        """The places where valleys bend, meet or begin (k, 2)."""
         return self.net.places[1:]
 
     @cached_property
     def integral(self) -> float:
-        """The bed's height over the flange, summed over the floor [mm3]: prisms, and along rays at the drain.
+        """The height over the flange, summed over the floor [mm3]: prisms, and along rays at the drain.
 
-        Along a ray to the far side, R from the centre and r of that on the flange, at height z there, a sector holds
+        Along a ray to the far side, R from the centre, r of it on the flange, at height z there, a sector holds
         z (R - r)(2 R + r) / 6 a radian.
         """
         mesh, drain = self.mesh, self.mesh.at_drain
@@ -303,7 +303,6 @@ def _over_drain(reach: Reach, corners: Array, heights: Array) -> float:
 
 
 def _cut_at_corners(reach: Reach, corners: Array, heights: Array) -> tuple[Array, Array, Array, Array]:
-    """The far sides of facets at the drain, cut where rays through a square flange's corners meet them."""
     starts, ends, low, high = corners[:, 1], corners[:, 2], heights[:, 1], heights[:, 2]
     flange = reach.flange
     if flange.is_round:

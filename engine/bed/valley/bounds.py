@@ -1,4 +1,4 @@
-"""Bounds: how high and how steep level walls have to be at least."""
+"""Bounds: how high and how steep level walls must at least be."""
 
 from functools import lru_cache
 from typing import NamedTuple
@@ -17,7 +17,7 @@ _NOISE = 1e-9
 
 
 def least_height(room: Room) -> float:
-    """What level walls rise to at least [mm], for water falls all its way from the farthest place."""
+    """What level walls rise to at least [mm], as water falls all its way from the farthest place."""
     return room.fall * room.longest_way
 
 
@@ -26,19 +26,19 @@ def least_steepness(room: Room) -> float:
     """A slope [-] that some place of every bed with level walls reaches, on any floor with this drain.
 
     From the nearest wall the bed falls its whole height within the straight run to the flange. And where a chord from a
-    hiding corner closes off a part of a simple outline, the water of its farthest place crosses the chord, lower than
-    the walls at the chord's ends by the fall over its way to there; one end is no farther than half the chord. (Ways in
-    a simple polygon are convex along a chord, so none is over the longer of its ends'; Pollack, Sharir & Rote 1989,
-    lemma 1, from memory.)
+    hiding corner closes off a part of a simple outline, water of its farthest place crosses the chord, lower than the
+    walls at its ends by the fall over its way there; one end is no farther than half the chord. (Ways in a simple
+    polygon are convex along a chord, so none is over the longer of its ends'; Pollack, Sharir & Rote 1989, lemma 1,
+    from memory.)
     """
     straight = least_height(room) / float(room.flange.away(shapely.boundary(room.reach.floor.polygon)))
     return straight if len(room.rings) > 1 or np.isinf(straight) else _across_chords(room, straight)
 
 
 def least_square(room: Room) -> float:
-    """The same where fall is judged square to walls: of those that the drain sees square the farthest sets the height.
+    """The same where fall is judged square to walls: the farthest that the drain sees square sets the height.
 
-    The nearest of them, on its way to the flange, comes down from there.
+    The nearest of them comes down from there on its way to the flange.
     """
     edges, fan = room.reach.edges, room.reach.fan
     parts = edges.parts(room.centre)
@@ -54,13 +54,13 @@ def _across_chords(room: Room, least: float) -> float:
     if not feet:
         return least
     ring = room.rings[0]
-    ways = room.reach.way(np.vstack([ring, *feet]))  # all at once: most of its time is spent once a call
+    ways = room.reach.way(np.vstack([ring, *feet]))  # all at once: most of the time goes into a call
     of_ring, of_feet = ways[: len(ring)], iter(np.split(ways[len(ring) :], np.cumsum([len(f) for f in feet])))
     return max(least, *(_demanded(room, each, of_ring, next(of_feet)) for each in chords if len(each.feet)))
 
 
 class _Chords(NamedTuple):
-    """Chords from a hiding corner, square to the walls that it sees: their walls (k,) and feet on them (k, 2) [mm]."""
+    """Chords from a hiding corner, square to walls that it sees: their walls (k,) and feet on them (k, 2)."""
 
     node: Node
     here: int
@@ -69,7 +69,7 @@ class _Chords(NamedTuple):
 
 
 def _chords(room: Room, node: Node, least: float) -> _Chords:
-    """Those that may demand more than `least` [-]: no place behind one is farther than the longest way."""
+    """Those that may demand more than `least` [-]: no place behind is farther than the longest way."""
     ring, edges = room.rings[0], room.reach.edges
     here = int(np.flatnonzero((ring == node.place).all(axis=1))[0])
     along = edges.parts(node.place)
@@ -80,7 +80,7 @@ def _chords(room: Room, node: Node, least: float) -> _Chords:
     if good.size:
         good = good[node.fan.sees(feet[good])]
     clear = [segment_distance(room.centre, node.place, foot) > room.rim for foot in feet[good]]
-    # Water could reach a flange that lies across the chord from behind it.
+    # Water could reach a flange across the chord from behind it.
     good = good[np.array(clear, dtype=bool)]
     return _Chords(node, here, good, feet[good])
 
@@ -92,7 +92,7 @@ def _demanded(room: Room, chords: _Chords, of_ring: Array, of_feet: Array) -> fl
 
 
 def _farthest_behind(room: Room, ways: Array, chords: _Chords) -> Array:
-    """The longest way from the corners that each chord, from its corner to its foot, parts from the drain (k,) [mm]."""
+    """The longest way from the corners that each chord, corner to foot, parts from the drain (k,) [mm]."""
     ring = np.roll(room.rings[0], -chords.here, axis=0)
     ways = np.roll(ways, -chords.here)
     splits = ((chords.walls - chords.here) % len(ring) + 1).tolist()

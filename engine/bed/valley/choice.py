@@ -32,8 +32,8 @@ _WITHOUT = (
 )
 _CLOSER_STATIONS = 100.0  # [mm] where none of the trials fits
 _LOOSE = 1.25  # times the gentlest found, where no limit holds
-_GOOD = 1.05  # times both bounds is good enough to look no further
-_PAST = 1.6  # times the gentlest found: trials that aim steeper come to nothing as gentle, unless the whole is wanted
+_GOOD = 1.05  # times both bounds is good enough
+_PAST = 1.6  # times the gentlest found: trials that aim steeper come out no gentler, unless the whole is wanted
 _REFINED = 2  # fillings tried with higher walls
 _SAME = 1.0 + 1e-9
 
@@ -47,7 +47,7 @@ class Chosen:
 
 
 def choose(room: Room, most: float | None) -> Chosen | None:
-    """The lowest bed within the most fall [-], or else the gentlest found; None where none was found."""
+    """The lowest bed within the most fall [-], or else the gentlest; None where none was found."""
     if len(room.rings) > 2:
         return None  # there is one loop at most
     bound = least_steepness(room)
@@ -65,7 +65,6 @@ def choose(room: Room, most: float | None) -> Chosen | None:
 
 
 def _all(surveyor: Surveyor, trials: list[Trial], aim: float, *, whole: bool) -> list[Filling]:
-    """What the trials come to, each set of valleys once; unless all are wanted, up to one that is good enough."""
     seen: set[bytes] = set()
     found: list[Filling] = []
     gentlest = math.inf
@@ -104,7 +103,6 @@ def _lowest(found: list[Filling], most: float | None) -> Iterator[Filling]:
 
 
 def _in_order(all_found: list[Filling], aim: float, most: float | None) -> Iterator[Filling]:
-    """The fillings, best first: the lowest of those within the limit, which is loose where none is met."""
     fit = (filling for filling in all_found if math.isfinite(filling.steepest))
     order = sorted(fit, key=lambda filling: filling.steepest)
     found = [gentler(filling, aim) for filling in order[:_REFINED]] + order[_REFINED:]

@@ -1,8 +1,8 @@
-"""Facets: the strip of floor between a ring of walls and the valleys before it, parted into straight pieces.
+"""Facets: the strip of floor between a ring of walls and the valleys before it, in straight pieces.
 
 Walls and valleys are walked side by side. A facet stands on a piece of wall with its point on the net, or on a valley
 with its point at the wall; all turned one way, they cover the strip once. They are a path through the table of creases
-(station i, step j of the walk): a facet on the wall leads from (i, j) to (i + 1, j), one on a valley to (i, j + 1).
+(station i, step j of the walk): on a wall from (i, j) to (i + 1, j), on a valley to (i, j + 1).
 """
 
 import math
@@ -20,14 +20,14 @@ from .net import Net
 from .slopes import Planes, Ruled
 
 Table: TypeAlias = list[list[float]]
-Parting: TypeAlias = list[tuple[int, int, bool]]  # facets in order: station, step, whether it stands on the wall
+Parting: TypeAlias = list[tuple[int, int, bool]]  # facets in order: station, step, whether on the wall
 _LEAST_TWICE = 20.0  # [mm2] twice a facet's area
-_HIGHEST = 1.11  # times the least wall height, that walls may be raised to
+_HIGHEST = 1.11  # times the least wall height, as high as walls may be raised
 _INF = math.inf
 
 
 class Slopes(NamedTuple):
-    """How steep each facet of a strip would be [-]: on walls (n, m + 1), on valleys (n + 1, m); infinite for none."""
+    """The slopes of a strip's possible facets [-]: on walls (n, m + 1), on valleys (n + 1, m); infinite for none."""
 
     on_walls: Table
     on_valleys: Table
@@ -35,7 +35,7 @@ class Slopes(NamedTuple):
 
 @result
 class _Facets:
-    """Facets, each at its cell (k,) of the tables; their corners (k, 2) thrice, the drain last if it is one.
+    """Facets, each at its cell (k,) of the tables; their corners (k, 2) thrice, a drain always last.
 
     heights: of the second and the last corners (k,) [mm], nan for the walls'; the first is always a wall's.
     """
@@ -55,7 +55,7 @@ class _Facets:
         return Ruled.of(self.flange, self.corners[0][self.at_drain], self.corners[1][self.at_drain])
 
     def slopes(self, height: float) -> Array:
-        """Their slopes (k,) [-] with walls `height` [mm] high."""
+        """The slopes (k,) [-] with walls `height` [mm] high."""
         first = np.full(len(self.cells), height)
         second, last = np.where(np.isnan(self.heights[0]), height, self.heights[0]), self.heights[1]
         slopes = self._planes.slopes((first, second, last))
@@ -65,7 +65,7 @@ class _Facets:
 
 @result
 class Strip:
-    """A ring's stations (n + 1, 2) [mm], the walls between them (n,), and the walk of net places before it (m + 1,)."""
+    """A ring's stations (n + 1, 2), the walls between (n,), and the walk of net places before it (m + 1,)."""
 
     net: Net
     flange: Flange
@@ -88,7 +88,7 @@ class Strip:
 
     @cached_property
     def _on_walls(self) -> Array:
-        """Twice the area of each facet on a wall (n, m + 1) [mm2]; positive where it is turned left."""
+        """Twice the area of each facet on a wall (n, m + 1) [mm2]; positive when turned left."""
         return cross(self._spokes[:-1], self._spokes[1:])
 
     @cached_property
@@ -97,14 +97,14 @@ class Strip:
 
     @cached_property
     def needed(self) -> Array:
-        """The wall height that each crease needs to keep the fall (n + 1, m + 1) [mm]."""
+        """The wall height with which each crease keeps the fall (n + 1, m + 1) [mm]."""
         runs = np.hypot(self._spokes[..., 0], self._spokes[..., 1])
         runs[:, self.walk == 0] = self.flange.runs(self.stations)[:, None]
         return self._heights + self.fall * runs
 
     @cached_property
     def least_height(self) -> float:
-        """The lowest wall height [mm] at which some parting of the strip keeps the fall; infinite where none does."""
+        """The lowest walls [mm] with which some parting keeps the fall; infinite where none does."""
         return _bottleneck(
             self.needed.tolist(),
             np.where(self._on_walls > _LEAST_TWICE, 0.0, _INF).tolist(),
@@ -112,7 +112,7 @@ class Strip:
         )
 
     def slopes(self, height: float) -> Slopes:
-        """The facets' slopes with walls `height` [mm] high, which may not be much higher than the least."""
+        """The facets' slopes with walls `height` [mm] high, not much over the least."""
         slopes = np.full(self._on_walls.size + self._on_valleys.size, _INF)
         slopes[self._facets.cells] = self._facets.slopes(height)
         on_walls, on_valleys = np.split(slopes, [self._on_walls.size])
@@ -127,7 +127,7 @@ class Strip:
         on_walls = (self._on_walls > _LEAST_TWICE) & fits[:-1] & fits[1:]
         on_valleys = (self._on_valleys > _LEAST_TWICE) & fits[:, :-1] & fits[:, 1:]
         (wall, step), (station, j) = on_walls.nonzero(), on_valleys.nonzero()
-        to_relay = walk[j] == 0  # the relay is the walk's next place, and else this one, where the next is the drain
+        to_relay = walk[j] == 0  # the relay is the walk's next place, or this one where the next is the drain
         relay, other = np.where(to_relay, j + 1, j), np.concatenate([step, np.where(to_relay, j, j + 1)])
         return _Facets(
             self.flange,
@@ -142,7 +142,7 @@ class Strip:
         )
 
     def gentlest(self, slopes: Slopes, height: float) -> float:
-        """The least steepness [-] of any parting whose creases keep the fall at that wall height [mm]."""
+        """The least steepness [-] of any parting whose creases keep the fall with walls `height` [mm] high."""
         return _bottleneck(self._allowed(height), *slopes)
 
     def _allowed(self, height: float) -> Table:
@@ -150,18 +150,17 @@ class Strip:
         return allowed
 
     def parted(self, slopes: Slopes, height: float, steepest: float, wanted: float) -> Parting | None:
-        """The parting with the fewest patches, none over `steepest` [-], few over `wanted`; None without one."""
+        """The parting with fewest patches, none over `steepest` [-], few over `wanted`; None without one."""
         return _cheapest(self._allowed(height), slopes, steepest, wanted)
 
 
 def _bottleneck(cells: Table, on_walls: Table, on_valleys: Table) -> float:
-    """The least, over all ways through the table, of the most met in a cell or on a step."""
     row = [_INF] * len(cells[0])
     above: list[float] = []
     for i, (here, right) in enumerate(zip(cells, on_valleys, strict=True)):
         best = _INF if i else 0.0
         for j, cell in enumerate(here):
-            # Written out, for a call of max costs more than the rest of the cell.
+            # Written out, for a call of max costs more than the rest.
             if j and right[j - 1] > best:
                 best = right[j - 1]
             if i:
@@ -174,7 +173,6 @@ def _bottleneck(cells: Table, on_walls: Table, on_valleys: Table) -> float:
 
 
 def _cheapest(cells: Table, slopes: Slopes, steepest: float, wanted: float) -> Parting | None:
-    """The way through the table with the fewest changes between walls and valleys, then the gentlest facets."""
     costs: list[list[tuple[float, float]]] = []  # arriving by a facet on a wall, on a valley
     for i, row in enumerate(cells):
         line: list[tuple[float, float]] = []

@@ -1,6 +1,6 @@
 """Fences: short screens from the hiding corners into the floor, which keep valleys off the walls.
 
-A valley close by a corner would leave the bed steep there; at a fence's tip the shortest way passes farther out.
+Beside a valley close by a corner the bed is steep; round a fence's tip the shortest way passes farther out.
 """
 
 import numpy as np
@@ -12,9 +12,9 @@ from .sightlines import segment_distance
 
 _MOST = 0.97  # of what the floor leaves room for
 _LEAST = 20.0  # [mm]
-_BEYOND = 1.15  # a fence beside the drain reaches so many times farther off the wall than the drain
-_NEAR = 100.0  # [mm] a fence passing the drain nearer than this is replaced by two square ones
-_TOWARD = 0.77  # cosine: a fence pointing more at the drain than this would stand in its way
+_BEYOND = 1.15  # a fence beside the drain reaches so many times farther than the drain off the wall
+_NEAR = 100.0  # [mm] a fence passing the drain nearer is replaced by two square ones
+_TOWARD = 0.77  # cosine: a fence pointing more at the drain would stand in its way
 _OFF_FLANGE = 30.0  # [mm]
 
 
@@ -22,8 +22,8 @@ _OFF_FLANGE = 30.0  # [mm]
 class Trial:
     """One way of setting fences.
 
-    steepness: what is aimed at [-]; climb: how much of the way's height at a corner counts as its relay's; balanced:
-    whether fences may grow until other walls are as near as the corner's, or only as the corner.
+    steepness: aimed at [-]; climb: how much of the way's height at a corner counts as its relay's; balanced: whether
+    fences may grow until other walls are as near as the corner's, or only as the corner.
     """
 
     steepness: float
@@ -32,7 +32,7 @@ class Trial:
 
 
 def fences(room: Room, trial: Trial) -> tuple[Array, Array]:
-    """The fences' feet and tips, (k, 2) each [mm], for one trial."""
+    """The fences' feet and tips, (k, 2) each, for one trial."""
     found = [pair for corner in room.corners for pair in _at_corner(room, corner, trial)]
     feet, tips = np.array(found).reshape(-1, 2, 2).swapaxes(0, 1)
     return feet, tips

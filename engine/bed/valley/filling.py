@@ -1,4 +1,4 @@
-"""Filling: a net of valleys with the strips of floor on all its sides, facets from stations on the walls."""
+"""Filling: a net of valleys and the strips of floor on its sides, in facets from stations on the walls."""
 
 import math
 from collections.abc import Iterator
@@ -15,21 +15,21 @@ from .net import Net
 from .room import Room
 from .sightlines import apart, first_hits, is_blocked
 
-_HIGHER = (1.01, 1.03, 1.06, 1.1)  # walls a little higher may stand on gentler facets
+_HIGHER = (1.01, 1.03, 1.06, 1.1)  # walls a little higher may have gentler facets
 _WORTH_IT = 0.97  # of the steepness before
 _NEAR_ENOUGH = 1.1  # times the steepness aimed at
-_ROOM = 1.02  # above the gentlest, to take fewer patches
+_ROOM = 1.02  # above the gentlest, for fewer patches
 _CALM = 6  # decimals of distances [mm] that are told apart
-_TRIED, _NEAREST = 24, 4  # first creases, and how many of them first
+_TRIED, _NEAREST = 24, 4  # first creases, and how many of them come first
 _STEP = 500.0  # [mm] stations stand no farther apart
 _SAME = 1.0  # [mm] nor nearer to each other
 
 
 @result
 class Stations:
-    """Stations on all walls, in order round each ring: places (n, 2) [mm], and the wall that each begins or lies on.
+    """Stations on all walls, in order round each ring: places (n, 2), and the wall that each begins or lies on.
 
-    rings: for each ring of walls the first station and the one past the last.
+    rings: each ring's first station and the one past its last.
     """
 
     places: Array
@@ -37,7 +37,7 @@ class Stations:
     rings: tuple[tuple[int, int], ...]
 
     def from_(self, ring: int, first: int) -> tuple[Array, Index]:
-        """A ring's stations (n + 1, 2) from one of them round to it again, and the walls between them (n,)."""
+        """A ring's stations (n + 1, 2) from one of them round to it again, and the walls between (n,)."""
         start, end = self.rings[ring]
         order = np.concatenate([np.arange(first, end), np.arange(start, first)])
         return self.places[np.append(order, first)], self.walls[order]
@@ -45,7 +45,7 @@ class Stations:
 
 @result
 class Surveyor:
-    """What sets stations out in one room, for any net in it."""
+    """What sets stations out in one room, for any net."""
 
     room: Room
     step: float = _STEP
@@ -84,7 +84,7 @@ class Surveyor:
         return walls[seen], parts[seen]
 
     def _hits(self, net: Net) -> tuple[Index, Array]:
-        """Where rays meet the walls that halve the gaps between valleys, and that pass a square flange's corners."""
+        """Where walls are met by rays that halve the gaps between valleys or pass a square flange's corners."""
         origins, angles = [], []
         for i, around in enumerate(net.around):
             headings = [net.heading(i, other) for other in around]
@@ -112,11 +112,11 @@ class Filling:
 
     @cached_property
     def steepest(self) -> float:
-        """The steepest facet that it comes to [-]; infinite where none fit at that height."""
+        """Its steepest facet [-]; infinite where none fit at that height."""
         return max(strip.gentlest(strip.slopes(self.height), self.height) for strip in self.strips)
 
     def mesh(self, wanted: float) -> Mesh | None:
-        """The facets themselves, few patches before gentle ones up to a steepness `wanted` [-]."""
+        """The facets, few patches before gentle ones up to a steepness `wanted` [-]."""
         found = []
         for strip, slopes in zip(self.strips, self._slopes, strict=True):
             parting = strip.parted(slopes, self.height, max(_ROOM * self.steepest, wanted), wanted)
@@ -131,7 +131,7 @@ class Filling:
 
 
 def filled(surveyor: Surveyor, net: Net, highest: float = np.inf) -> Filling | None:
-    """The net filled, its walls at their lowest; None where nothing fits, or only over `highest` [mm]."""
+    """The net filled, walls at their lowest; None where nothing fits, or only over `highest` [mm]."""
     strips = _strips(surveyor, net)
     if strips is None:
         return None
@@ -140,7 +140,7 @@ def filled(surveyor: Surveyor, net: Net, highest: float = np.inf) -> Filling | N
 
 
 def gentler(filling: Filling, aim: float) -> Filling:
-    """The same net with walls a little higher, where that makes facets gentler; aim: what is gentle enough [-]."""
+    """The same net with walls a little higher, where that makes facets gentler; aim: gentle enough [-]."""
     best = filling
     for factor in _HIGHER:
         if best.steepest <= _NEAR_ENOUGH * aim:
@@ -166,7 +166,7 @@ def _strips(surveyor: Surveyor, net: Net) -> tuple[Strip, ...] | None:
 
 
 def _first_crease(room: Room, net: Net, stations: Stations, ring: int) -> tuple[int, int] | None:
-    """A place of the net and a station near it with nothing between them: from the drain if that is so placed."""
+    """A place of the net, if possible the drain, and a station near it with nothing between."""
     start, end = stations.rings[ring]
     around = stations.places[start:end]
     away = apart(net.places, around)
@@ -182,7 +182,7 @@ def _first_crease(room: Room, net: Net, stations: Stations, ring: int) -> tuple[
 
 
 def _tried(away: Array) -> Iterator[tuple[Index, Index]]:
-    """Places of the net with stations near them: first a few by the drain, of which most often one is clear."""
+    """Places of the net with stations near: first a few by the drain, of which mostly one is clear."""
     first = _nearest(away[:1], _NEAREST)
     yield first
     pairs = zip(_nearest(away[:1], _TRIED), _nearest(away, _TRIED), strict=True)

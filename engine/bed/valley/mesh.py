@@ -1,4 +1,4 @@
-"""The mesh: a bed's facets as triangles with their heights, and whether it is one."""
+"""The mesh: a bed's facets as triangles with heights, and whether it is one."""
 
 from dataclasses import fields
 from functools import cached_property
@@ -19,10 +19,10 @@ _OVER_RIM = 1e-6  # [mm]
 
 @result
 class Mesh:
-    """Facets as triangles turned left: corners (t, 3, 2) [mm], heights (t, 3) [mm].
+    """Facets as triangles turned left: corners (t, 3, 2), heights (t, 3) [mm].
 
-    at_drain: which are ruled to the flange's edge from the drain's centre, their first corner; walls: the wall under
-    each, from second corner to third, -1 on a valley.
+    at_drain: which are ruled to the flange from the drain's centre, their first corner; walls: the wall under each,
+    from second corner to third, -1 on a valley.
     """
 
     corners: Array
@@ -36,13 +36,13 @@ class Mesh:
         return Mesh(*(np.concatenate([getattr(part, one.name) for part in parts]) for one in fields(Mesh)))
 
     def raised(self, walls: float, height: float) -> "Mesh":
-        """The mesh with walls at `height` instead of `walls` [mm], all its heights in proportion."""
+        """The mesh with walls at `height` instead of `walls` [mm], all heights in proportion."""
         heights = np.where(self.heights == walls, height, self.heights * (height / walls))
         return Mesh(self.corners, heights, self.at_drain, self.walls)
 
     @cached_property
     def areas(self) -> Array:
-        """The facets' areas (t,) [mm2], negative where one is turned the wrong way."""
+        """The facets' areas (t,) [mm2], negative for one turned the wrong way."""
         a, b, c = (self.corners[:, k] for k in range(3))
         return cross(b - a, c - a) / 2
 
@@ -58,7 +58,7 @@ class Mesh:
 
 
 def facets_of(strip: Strip, parting: Parting, height: float) -> Mesh:
-    """A strip's parting as a mesh; pieces of one wall with the same point are one facet."""
+    """A strip's parting as a mesh; pieces of one wall with one point are one facet."""
     runs = _runs(strip, parting)
     corners, heights, at_drain, walls = [], [], [], []
     for first, last, step, on_wall in runs:
@@ -94,7 +94,7 @@ def _runs(strip: Strip, parting: Parting) -> list[tuple[int, int, int, bool]]:
 def is_sound(room: Room, mesh: Mesh) -> bool:
     """Whether the facets cover the floor once, and every crease and valley keeps the room's fall.
 
-    None is turned over, their areas add up to the floor's, and the flange lies in facets ruled to it.
+    None is turned over, their areas add up to the floor's, and the flange lies in those ruled to it.
     """
     floor = room.reach.floor.area
     if mesh.areas.min() <= 0 or abs(mesh.areas.sum() - floor) > _AREA * floor:

@@ -9,9 +9,9 @@ from ...types import Array
 
 @result
 class Net:
-    """Valleys on a floor: places (n, 2) [mm], the drain's centre first; ways (n,) [mm] along them to the flange.
+    """Valleys on a floor: places (n, 2), the drain's centre first; ways (n,) [mm] along them to the flange.
 
-    edges: pairs of place numbers, the lower one first. A summit is a place where two valleys begin, back to back.
+    edges: pairs of place numbers, the lower one first. At a summit two valleys begin, back to back.
     """
 
     places: Array
@@ -41,20 +41,20 @@ class Net:
         return math.atan2(place[1] - y, place[0] - x)
 
     def next_round(self, at: int, heading: float) -> int:
-        """The neighbour met first when turning left from a heading [rad], that heading itself last."""
+        """The neighbour met first turning left from a heading [rad], one on that heading last."""
         return min(self.around[at], key=lambda other: (self.heading(at, other) - heading) % math.tau or math.tau)
 
     def tour(self, start: int, toward: Array) -> list[int]:
         """The walk from `start` back to it, floor on the right, round the side that faces the place `toward` (2,).
 
-        Each place's first valley counter-clockwise from the one it came by is next. Alone, the start is all.
+        From each place it takes the first valley counter-clockwise from the one it came by. Alone, the start is all.
         """
         if not self.around[start]:
             return [start]
         first = self.next_round(start, self._heading_to(start, toward.tolist()))
         walk, at = [start, first], first
         while True:
-            others = self.around[at]  # in turn, so that the walk closes even where two valleys lie on one line
+            others = self.around[at]  # in turn, so that the walk closes even with two valleys on one line
             onward = others[(others.index(walk[-2]) + 1) % len(others)]
             if at == start and onward == first:
                 return walk

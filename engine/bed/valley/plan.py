@@ -1,7 +1,7 @@
 """From a floor that the drain does not see whole to its bed with level walls, islands or not, or to none.
 
-A cut from an island to a wall, a ridge as high as the walls, makes a floor a simple one: it is opened by a hair while
-valleys are sought, and closed in what comes of them.
+A cut from an island to a wall, a ridge as high as the walls, makes a floor simple: it is opened by a hair while valleys
+are sought, and closed in what comes of them.
 """
 
 from __future__ import annotations
@@ -31,22 +31,22 @@ from .sightlines import is_blocked
 _MOST_TRIED, _WINDING, _FEW = 6, 2500, 3  # rooms cut open; of more walls times inward corners fewer, each takes long
 _AIMS = (1.0, 0.0)  # of the most fall: marks may round a bed over it; 0: as gentle as can be
 _SAME = 1.0 + 1e-9
-_HAIR = 5e-3  # [mm] how far each side of the cut is moved off it
-_CLEAR = 50.0  # [mm] the cut keeps from the flange
+_HAIR = 5e-3  # [mm] each side of the cut is moved so far
+_CLEAR = 50.0  # [mm] the cut keeps off the flange
 _INNER = 0.02  # [-] nor does it end this near a wall's end, as part of the wall
 _TRIED = 4
 
 
 @result
 class Cut:
-    """A floor cut open along a line from a wall to an island's corner, (2,) each [mm]; reach: in the opened floor."""
+    """A floor cut open along a line from a wall to an island's corner, (2,) each; reach: in the opened floor."""
 
     wall_end: Array
     island_end: Array
     reach: Reach
 
     def closed(self, mesh: Mesh, room: Room) -> Mesh:
-        """A mesh of the opened floor on the floor itself, the cut's sides drawn together."""
+        """A mesh of the opened floor with the cut's sides drawn together."""
         corners = self._drawn(mesh.corners.reshape(-1, 2)).reshape(mesh.corners.shape)
         starts, ends = room.walls
         sides = shapely.linestrings(np.stack([starts, ends], axis=1))
@@ -57,7 +57,7 @@ class Cut:
         return Mesh(corners, mesh.heights, mesh.at_drain, np.where(on_wall, nearest, -1))
 
     def drawn_to(self, other: Cut) -> Cut:
-        """The cut with ends that lie on another one's sides drawn to where those meet."""
+        """The cut with ends on another one's sides drawn to where those meet."""
         wall_end, island_end = other._drawn(np.array([self.wall_end, self.island_end]))
         return Cut(wall_end, island_end, self.reach)
 
@@ -90,7 +90,7 @@ def cuts(room: Room) -> list[Cut]:
     order = np.argsort(merit, axis=None, kind="stable")[:_TRIED]
     rows, walls = np.unravel_index(order[np.isfinite(merit.ravel()[order])], merit.shape)
     found = (_cut_to(room, int(row), int(wall), feet[row, wall]) for row, wall in zip(rows, walls, strict=True))
-    return [cut for cut in found if cut.reach.floor.polygon.is_valid]  # one along the island's own side is none
+    return [cut for cut in found if cut.reach.floor.polygon.is_valid]  # none along the island's own side
 
 
 def _cut_to(room: Room, corner: int, wall: int, foot: Array) -> Cut:
@@ -102,7 +102,7 @@ def _cut_to(room: Room, corner: int, wall: int, foot: Array) -> Cut:
     line = island[corner] - foot
     aside = _HAIR * np.array([-line[1], line[0]]) / np.hypot(*line)
     before, after = outer[: wall + 1], outer[wall + 1 :]
-    # Walked with the floor on the left: to the island along the cut's far side, round it, and back.
+    # Floor on the left: to the island along the cut's far side, round it, and back.
     around = np.vstack([island[corner + 1 :], island[:corner]])
     ring = np.vstack(
         [before, foot + aside, island[corner] + aside, around, island[corner] - aside, foot - aside, after]
@@ -115,14 +115,14 @@ def _cut_to(room: Room, corner: int, wall: int, foot: Array) -> Cut:
 
 @result
 class Opened:
-    """The valleys chosen, and the cuts that opened the room for them, in order."""
+    """The valleys chosen, and the cuts that opened the room, in order."""
 
     chosen: Chosen
     cuts: tuple[Cut, ...] = ()
 
 
 def _opened(room: Room, most: float | None, left: Iterator[int]) -> Iterator[Opened]:
-    """Valleys in the room as it is, or opened along one cut after another; left: how many rooms may still be tried."""
+    """Valleys in the room as it is, or opened along cut after cut; left: how many rooms may still be tried."""
     chosen = choose(room, most)
     if chosen is not None:
         yield Opened(chosen)
@@ -141,7 +141,7 @@ def _opened(room: Room, most: float | None, left: Iterator[int]) -> Iterator[Ope
 def valley_walls(own: float | None, reach: Reach, hidden: Hidden, terms: Terms) -> ValleyWalls | Hidden:
     """The bed with level walls and valleys; what is hidden, with its bound, where no facets keep the fall.
 
-    own: the walls' height [mm] where the user sets it; else it is a whole number of marks.
+    own: the walls' height [mm] that the user sets; else it is a whole number of marks.
     """
     best = None
     for part in _AIMS if own is None else _AIMS[:1]:
@@ -159,12 +159,12 @@ def valley_walls(own: float | None, reach: Reach, hidden: Hidden, terms: Terms) 
 
 
 def least_height(bed: ValleyWalls, fall: float) -> float:
-    """How high the walls of a bed as found must stand at least for every facet to keep the fall [-], [mm]."""
+    """How high a found bed's walls must be [mm] for every facet to keep the fall [-]."""
     return bed.wall_height / min(1.0, float(bed.falls.least.min()) / fall)
 
 
 def raised(bed: ValleyWalls, height: float, most: float | None) -> ValleyWalls:
-    """A bed with its walls at a height [mm], all in proportion, and how it stands to the most fall then."""
+    """A bed with walls at a height [mm], all in proportion, and how it then stands to the most fall."""
     mesh, factor = bed.mesh.raised(bed.wall_height, height), height / bed.wall_height
     bed = replace(bed, wall_height=height, mesh=mesh, valley_fall=bed.valley_fall * factor)
     if most is None or bed.most_fall <= most * _SAME:
@@ -174,7 +174,7 @@ def raised(bed: ValleyWalls, height: float, most: float | None) -> ValleyWalls:
 
 
 def lowest(reach: Reach, hidden: Hidden, terms: Terms) -> ValleyWalls | Hidden:
-    """The bed as it is found, before its height is set; what is hidden, with its bound, where none is found."""
+    """The bed before its height is set; what is hidden, with its bound, where none is found."""
     room = Room(reach, terms.fall)
     is_winding = len(room.walls[0]) * len(bends_of(reach.floor)[0]) > _WINDING
     opened = _opened(room, terms.most_fall, iter(range(_FEW if is_winding else _MOST_TRIED)))

@@ -11,13 +11,13 @@ from ..even_fall import EvenFall
 from ..flange import Flange
 from ..reach import Node, Reach
 
-_PAST = 0.1  # [mm] walls block sight so far past their ends, so that no line slips by a corner
+_PAST = 0.1  # [mm] walls block sight so far past their ends: no line slips by a corner
 _STEP = 150.0  # [mm] between the walls' places that ask which relay serves them
-_IN = 2.0  # [mm] how far in front of the wall they are
+_IN = 2.0  # [mm] how far in front of the wall
 _HEADROOM = 1.03  # walls come out a little higher than the longest way demands
 _SLIGHT = np.radians(10.0)  # a corner that turns less is one of a bowed wall's
-_EACH = np.radians(20.0)  # of a bowed wall's turn one corner stands for so much
-_WIDEST = np.radians(115.0)  # one fence serves a corner that turns so much
+_EACH = np.radians(20.0)  # one corner stands for so much of a bowed wall's turn
+_WIDEST = np.radians(115.0)  # one fence serves up to such a turn
 
 
 @result
@@ -36,10 +36,10 @@ class Spur:
 
 @result
 class Corner:
-    """A hiding corner: place (2,) [mm], way to the flange [mm], whether the drain sees it straight.
+    """A hiding corner: place (2,), way to the flange [mm], whether the drain sees it straight.
 
-    normals: the inward normals of the walls before and after it; squares: the drain's distance off those walls'
-    lines [mm], inside positive; spurs: between the normals.
+    normals: the inward normals of the walls before and after it; squares: how far inside their lines the drain is [mm];
+    spurs: between the normals.
     """
 
     place: Array
@@ -52,7 +52,7 @@ class Corner:
 
 @result
 class Room:
-    """A floor, its drain, and the least fall [-] that every valley, crease and facet keeps."""
+    """A floor, its drain, and the least fall [-] of every valley, crease and facet."""
 
     reach: Reach
     fall: float
@@ -64,7 +64,7 @@ class Room:
 
     @property
     def centre(self) -> Array:
-        """The drain's centre (2,) [mm]."""
+        """The drain's centre (2,)."""
         return self.reach.flange.centre
 
     @cached_property
@@ -75,12 +75,12 @@ class Room:
 
     @property
     def walls(self) -> tuple[Array, Array]:
-        """Where walls start and end, islands' sides too, (e, 2) each [mm], floor on the left."""
+        """Where walls and islands' sides start and end, (e, 2) each, floor on the left."""
         return self.reach.edges.starts, self.reach.edges.ends
 
     @property
     def rings(self) -> tuple[Array, ...]:
-        """The outline's corners and each island's, floor on the left (k, 2) [mm]; walls are numbered along them."""
+        """The outline's corners and each island's, floor on the left (k, 2); walls are numbered along them."""
         return self.reach.floor.rings
 
     @cached_property
@@ -96,7 +96,7 @@ class Room:
         return starts - _PAST * along, ends + _PAST * along
 
     def steps(self, step: float) -> tuple[Index, Index, Index]:
-        """Walls cut into equal pieces no longer than a step [mm]: each piece's wall, its number there, and of how many.
+        """Walls in equal pieces no longer than a step [mm]: each one's wall, its number there, and of how many.
 
         All (k,), in order round each ring.
         """
@@ -106,7 +106,7 @@ class Room:
 
     @cached_property
     def before_walls(self) -> Array:
-        """Places just in front of the walls, every so far along them (k, 2) [mm]: each must be served by a valley."""
+        """Places just in front of the walls (k, 2): each must be served by a valley."""
         edges, (walls, numbers, counts) = self.reach.edges, self.steps(_STEP)
         part = ((numbers + 0.5) / counts)[:, None]
         return edges.starts[walls] + part * edges.along[walls] + _IN * edges.inward[walls]
@@ -123,17 +123,17 @@ class Room:
 
     @cached_property
     def expected_height(self) -> float:
-        """What the walls' height will be, about [mm]."""
+        """How high the walls will be, about [mm]."""
         return _HEADROOM * self.fall * self.longest_way
 
     @cached_property
     def corners(self) -> tuple[Corner, ...]:
-        """The hiding corners that water can reach the flange from; of a bowed wall's chords only some."""
+        """The hiding corners with a way to the flange; of a bowed wall's chords only some."""
         return tuple(self._corner(node, turn) for node, turn in self.hiding)
 
     @cached_property
     def hiding(self) -> tuple[tuple[Node, float], ...]:
-        """Those corners as the reach knows them, with the turn [rad] that each one stands for."""
+        """Those corners as the reach knows them, with the turn [rad] that each stands for."""
         return tuple(told for chain in _chains(self.reach.nodes) for told in _told(chain))
 
     def _corner(self, node: Node, stands_for: float) -> Corner:
@@ -151,7 +151,7 @@ class Room:
         return Corner(node.place, node.way, node.is_direct, normals, squares, spurs)
 
     def grown(self, place: Array, direction: Array, *rates: float) -> list[float]:
-        """How far along a direction other walls are as near as a rate times the way gone, for each rate [mm].
+        """How far along a direction other walls are as near as each rate times the way gone [mm].
 
         To a wall's line the distance is s + t (n . b) = rate t; to a wall's end e it is |t b - e| = rate t.
         """
@@ -176,7 +176,7 @@ def _turn(node: Node) -> float:
 
 
 def _chains(nodes: tuple[Node, ...]) -> list[list[Node]]:
-    """Corners in runs: a sharp one alone, slight ones with those that follow them along the wall."""
+    """Corners in runs: a sharp one alone, slight ones with those that follow along the wall."""
     chains: list[list[Node]] = []
     for node in nodes:
         last = chains[-1][-1] if chains else node
@@ -189,7 +189,7 @@ def _chains(nodes: tuple[Node, ...]) -> list[list[Node]]:
 
 
 def _told(chain: list[Node]) -> list[tuple[Node, float]]:
-    """The corners that stand for a run, one for each so much turn, with the turn that each stands for."""
+    """The corners that stand for a run, one for each so much turn, with that turn."""
     if len(chain) == 1:
         return [(chain[0], 0.0)]
     turned = np.cumsum([_turn(node) for node in chain])

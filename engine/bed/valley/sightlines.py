@@ -7,9 +7,9 @@ from ...types import Array, Index, Mask
 
 
 def is_blocked(starts: Array, ends: Array, walls: tuple[Array, Array]) -> Mask:
-    """Whether each line from starts to ends, (..., 2) [mm], crosses any wall; walls: starts and ends, (b, 2).
+    """Whether each line from starts to ends, (..., 2), crosses any wall; walls: starts and ends, (b, 2).
 
-    Touching a wall's or a line's end is not crossing.
+    Touching an end is not crossing.
     """
     # By columns: twice as fast as by pairs.
     (ax, ay), (bx, by) = (np.ascontiguousarray(each.T) for each in walls)
@@ -24,7 +24,7 @@ def is_blocked(starts: Array, ends: Array, walls: tuple[Array, Array]) -> Mask:
 
 
 def first_hits(origins: Array, rays: Array, walls: tuple[Array, Array]) -> tuple[Index, Array]:
-    """The wall that each ray (k, 2) meets first (k,), -1 for none, and the part of that wall at which (k,) [-]."""
+    """The wall that each ray (k, 2) meets first (k,), -1 for none, and at which part of it (k,) [-]."""
     wall_starts, wall_ends = walls
     sides, offset = wall_ends - wall_starts, wall_starts - origins[:, None]
     with np.errstate(divide="ignore", invalid="ignore"):

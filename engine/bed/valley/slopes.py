@@ -17,7 +17,7 @@ _STRAIGHT_ON = np.ones(1)  # rays leave a round rim along its normals
 
 @result
 class Planes:
-    """Triangles with one corner after another (k, 2) [mm], by the ways from the first to the others."""
+    """Triangles from corners (k, 2), by the ways from the first to the others."""
 
     first: tuple[Array, Array]
     second: tuple[Array, Array]
@@ -33,7 +33,7 @@ class Planes:
         return np.abs(self.first[0] * self.second[1] - self.first[1] * self.second[0])
 
     def slopes(self, heights: tuple[Array, Array, Array]) -> Array:
-        """The slope [-] of planes over them at heights (k,) [mm] of their corners."""
+        """The slope [-] with corners at heights (k,) [mm]."""
         za, zb, zc = heights
         up, over = zb - za, zc - za
         x, y = (up * second - over * first for first, second in zip(self.first, self.second, strict=True))
@@ -61,7 +61,7 @@ class Ruled:
 
     @staticmethod
     def of(flange: Flange, starts: Array, ends: Array, parts: int = _PARTS) -> "Ruled":
-        """The facets over segments from starts to ends, (k, 2) each [mm], asked at the ends of so many parts."""
+        """The facets over segments from starts to ends, (k, 2) each, asked at the ends of equal parts."""
         sides = ends - starts
         lengths = np.hypot(*sides.T)
         units = sides / lengths[:, None]
@@ -79,9 +79,9 @@ class Ruled:
         return Ruled(shares, far - flange.rim(rays), far, along, square[:, None], lengths, _rim_cosines(flange, rays))
 
     def falls(self, low: Array, high: Array) -> Array:
-        """The fall along each ray (k, s) [-] with heights (k,) [mm] at the segments' starts and ends.
+        """The fall along each ray (k, s) [-] with segments' starts and ends at heights (k,) [mm].
 
-        Infinite where the segment does not keep off the flange.
+        Infinite where the segment is not clear of the flange.
         """
         heights = low[:, None] + self.shares * (high - low)[:, None]
         return np.where(self.runs > _LEAST_RUN, heights / np.maximum(self.runs, _LEAST_RUN), np.inf)
@@ -98,7 +98,7 @@ class Ruled:
 
 
 def _past_corners(flange: Flange, first: Array, sides: Array) -> list[Array]:
-    """Where rays through a square flange's corners meet segments, just before and just past that; 0 where they do not.
+    """Where rays through a square flange's corners meet segments, just before and just past; 0 where none does.
 
     first: where the segments start, from the flange's centre (k, 2).
     """
@@ -111,7 +111,6 @@ def _past_corners(flange: Flange, first: Array, sides: Array) -> list[Array]:
 
 
 def _rim_cosines(flange: Flange, rays: Array) -> Array:
-    """The cosine of the angle between rays (..., 2) from the centre and the rim's normal where they leave a square."""
     local = np.abs(rays @ flange.frame.T)
     side = (local / flange.halves).argmax(axis=-1)
     return np.take_along_axis(local, side[..., None], axis=-1)[..., 0]

@@ -14,17 +14,17 @@ from .sightlines import apart, is_blocked
 
 _OFF_FLANGE = 10.0  # [mm] a relay nearer the flange than this is none
 _POINT = 1e-9  # [mm] a fence no longer blocks nothing
-_BEHIND = 0.1  # [mm] fences block sight so far behind their feet, so that no line slips by the corner
-_DETOUR = (0.02, 10.0)  # [-], [mm] valleys that part for less than this run together
-_INNER = 0.02  # [-] a summit stands at least this part of its valley away from both ends
+_BEHIND = 0.1  # [mm] fences block sight so far behind their feet: no line slips by the corner
+_DETOUR = (0.02, 10.0)  # [-], [mm] valleys that part for less run together
+_INNER = 0.02  # [-] a summit stands so far along its valley from both ends
 
 
 @result
 class Tree:
     """All places that valleys may run by, the drain's centre first: where (n, 2), how far along the tree (n,) [mm].
 
-    parents: where each one's valley leads, -1 for none; sight: which see each other (n, n); serving: the best for some
-    place along walls.
+    parents: where each valley leads, -1 for none; sight: which see each other (n, n); serving: the best for some place
+    along walls.
     """
 
     places: Array
@@ -34,14 +34,14 @@ class Tree:
     serving: frozenset[int]
 
     def line(self, place: int) -> list[int]:
-        """The places on the way from one to the drain, both among them."""
+        """The places on the way from one to the drain, with both."""
         found = [place]
         while found[-1] > 0:
             found.append(self.parents[found[-1]])
         return found
 
     def net(self, further: set[int], named: tuple[int, ...] = ()) -> tuple[Net, tuple[int, ...]]:
-        """The net of the places that serve the walls and further ones, with the numbers of `named` places in it."""
+        """The net of the places that serve the walls and further ones, with `named` places' numbers in it."""
         order = sorted({at for place in (*self.serving, *further, 0) for at in self.line(place)})
         edges = tuple((self.parents[i], i) for i in order if i)
         net = Net(self.places, self.ways, edges).only(order)
@@ -49,7 +49,7 @@ class Tree:
 
 
 def grow(room: Room, feet: Array, tips: Array) -> Tree | None:
-    """The valleys round fences from feet to tips (k, 2) [mm]; None where some wall is seen from none of them."""
+    """The valleys round fences from feet to tips (k, 2); None where some wall is seen from none."""
     doubled = np.tril(apart(tips, tips) < 1.0, -1).any(axis=1)
     free = (room.flange.runs(tips) > _OFF_FLANGE) & ~doubled
     places = np.vstack([room.centre[None], tips[free]])
@@ -141,7 +141,7 @@ def looped(tree: Tree, island: Array) -> Net | None:
     """The tree's net with the shortest further valley that closes a loop round an island (k, 2); None without one.
 
     Between places i and j, L apart, with ways d to the flange, the summit lies t L from i, t = (d_j - d_i + L) / 2 L:
-    from there both ways are equally long.
+    both ways from there are equally long.
     """
     within = shapely.points(island[0])
     for i, j in _pairs(tree):
@@ -163,7 +163,6 @@ def looped(tree: Tree, island: Array) -> Net | None:
 
 
 def _pairs(tree: Tree) -> list[tuple[int, int]]:
-    """Places that see each other and are not joined yet, those with the lowest summit first."""
     climbs = (tree.ways[:, None] + tree.ways[None] + apart(tree.places, tree.places)) / 2
     free = np.triu(tree.sight & np.isfinite(climbs), 1)
     free[0] = False
