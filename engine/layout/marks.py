@@ -13,7 +13,7 @@ from ..survey.outline import FloorOutline
 from ..types import Array
 
 SPACING = Units.pair(304.8, 300.0)  # [mm] 12 in or 300 mm
-AT_CORNER = 1.0  # [mm] nearer than this to the next corner, a place has that corner's mark
+AT_CORNER = 1.0  # [mm] nearer to the next corner, a place has that corner's mark
 
 
 @record
@@ -21,7 +21,7 @@ class Mark:
     """A height to mark on a wall: at a corner, or so far along a wall from its first corner; all [mm].
 
     ring_name: the island of the corner or side, "" on the outline. above_drain: over the flange, rounded up to the mark
-    step; above_rough: over the rough floor there; below_line: under the level line, None where no line is known.
+    step; above_rough: over the rough floor there; below_line: under the level line, if known.
     """
 
     at: str
@@ -35,13 +35,13 @@ class Mark:
 
     @property
     def local(self) -> str:
-        """Its corner or wall as it is called on its own ring: an island's without the island's name."""
+        """Its corner or wall as called on its own ring: an island's without the island's name."""
         return self.at.removeprefix(f"{self.ring_name} ")
 
 
 @record
 class MarkRules:
-    """How marks are set out [mm]: what heights are rounded up to, the flange's drop if known."""
+    """What mark heights are rounded up to, and the flange's drop if known [mm]."""
 
     step: float
     drop: float | None
@@ -49,7 +49,7 @@ class MarkRules:
 
 @result
 class MarkPlaces:
-    """Where marks stand (k, 2) [mm], with each mark's name, how far along [mm] and ring as in `Mark`."""
+    """Where marks stand (k, 2), with each mark's name, how far along [mm] and ring as in `Mark`."""
 
     names: list[str]
     alongs: list[float | None]
@@ -59,9 +59,9 @@ class MarkPlaces:
 
 @lru_cache(maxsize=4)
 def mark_places(floor: FloorOutline, spacing: float) -> MarkPlaces:
-    """Where this very floor's marks stand, each corner and every `spacing` [mm] along the wall from it.
+    """Where this very floor's marks stand, at each corner and every `spacing` [mm] along the wall from it.
 
-    The outline first, then each island the same way.
+    The outline first, then each island.
     """
     names: list[str] = []
     alongs: list[float | None] = []
@@ -78,12 +78,12 @@ def mark_places(floor: FloorOutline, spacing: float) -> MarkPlaces:
 
 @lru_cache(maxsize=4)
 def with_centres(walls: MarkPlaces, rings: Flanges) -> Same[Array]:
-    """The places of these very marks, then the centres of these very flanges (k, 2) [mm]."""
+    """The places of these very marks, then the centres of these very flanges (k, 2)."""
     return Same(np.concatenate([walls.points, [ring.centre for ring in rings]]))
 
 
 def marks(places: MarkPlaces, bed: Bed, roughs: list[float], rules: MarkRules) -> tuple[Mark, ...]:
-    """The marks in the order of their places; roughs (k,): the rough floor's heights there [mm]."""
+    """The marks in their places' order; roughs (k,): the rough floor's heights there [mm]."""
     result = []
     for name, along, (x, y), height, below, ring in zip(
         places.names, places.alongs, places.points.tolist(), _heights(bed, places), roughs, places.rings, strict=True

@@ -2,7 +2,7 @@
 
 The search fills board after board, always with the longest piece left, by fillings that no other is as good as
 (Martello and Toth, Knapsack Problems, 1990, ch. 8: dominance and the bound L2; Korf, A new algorithm for optimal bin
-packing, 2002). It counts steps, not seconds, so that a job gives the same boards anywhere.
+packing, 2002). It counts steps, not seconds: a job gives the same boards anywhere.
 """
 
 from __future__ import annotations
@@ -15,32 +15,32 @@ from itertools import groupby, islice
 from ..records import record
 from .worth import worths
 
-_ROOM = 1e-4  # [mm] what a piece may be too long and still fit: less than any saw can tell
-_SHARE = 1e-6  # of a board: what a bound must exceed a whole number by to count one more
+_ROOM = 1e-4  # [mm] what a piece may be too long: less than any saw can tell
+_SHARE = 1e-6  # of a board: a bound this little over a whole number counts no more
 _STEPS_BY_LENGTH = 8000  # of a search: about 3 ms a thousand
 _STEPS_BY_WORTH = 2000
 _DIVE_STEPS = 200  # to find one board's filling in a single try
 _SHARES_BY_LENGTH = (2.0, 1.0, 0.5)  # of the even share of waste that a try lets a board have; found by trial
 _SHARES_BY_WORTH = (0.75, 0.0, 1.5)
-_MANY_EQUAL = 2  # pieces a length: from here on fillings are few and the search is quick
-_MOST_KINDS = 120  # different lengths; beyond them, or of boards, only first fit is tried
+_MANY_EQUAL = 2  # pieces a length: from here on the search is quick, fillings being few
+_MOST_KINDS = 120  # different lengths; with more, or more boards, only first fit is tried
 _MOST_BOARDS = 150
 
 
 @record
 class Packing:
-    """Boards as the numbers of the pieces on each, longest first; bound: no fewer boards than this can do."""
+    """Boards as the numbers of the pieces on each, longest first; bound: no fewer boards can do."""
 
     boards: tuple[tuple[int, ...], ...]
     bound: int
 
 
 def pack(lengths: Sequence[float], stock: float, kerf: float) -> Packing:
-    """The fewest boards [mm] for pieces [mm], each at most as long as a board, a saw cut between any two.
+    """The fewest boards for pieces, each at most as long as a board, a saw cut between any two; all in [mm].
 
     When the search ends before it has proved the fewest, `bound` is below the number of boards.
     """
-    # With a kerf added to every piece and to the board, pieces just add up: n pieces need n - 1 cuts between them.
+    # With a kerf added to every piece and the board, pieces just add up: n pieces need n - 1 cuts between.
     sizes, room = [round(length + kerf, 6) for length in lengths], stock + kerf
     order = sorted(range(len(sizes)), key=lambda i: -sizes[i])
     least = min(sizes, default=0.0)
@@ -54,7 +54,7 @@ def pack(lengths: Sequence[float], stock: float, kerf: float) -> Packing:
 
 @record
 class Kinds:
-    """Pieces by length: sizes [mm] from the longest, how many of each, and the room on a board [mm]."""
+    """Pieces by length: sizes from the longest, how many of each, and the room on a board [mm]."""
 
     sizes: tuple[float, ...]
     counts: tuple[int, ...]
@@ -67,7 +67,7 @@ class Kinds:
         return Kinds(tuple(counts), tuple(counts.values()), room)
 
 
-Filling = tuple[int, ...]  # how many of each kind lie on a board
+Filling = tuple[int, ...]  # how many of each kind are on a board
 
 
 def _numbered(fillings: list[Filling], order: list[int], sizes: list[float]) -> list[tuple[int, ...]]:
@@ -170,8 +170,8 @@ class _StepsUsedUpError(Exception):
 class _Search:
     """Whether the pieces go on so many boards.
 
-    worth: of each kind, so that no board holds more than 1 of it; what boards hold less must not add up to more than
-    the boards are over the pieces' worth, which cuts the search short.
+    worth: of each kind, so that no board holds more than 1. What boards hold less must not add up to more than the
+    boards are over the pieces' worth: that cuts the search short.
     """
 
     def __init__(self, kinds: Kinds, worth: list[float], steps: int) -> None:
@@ -185,7 +185,7 @@ class _Search:
         self.failed: set[tuple[int, ...]] = set()
 
     def within(self, boards: int) -> list[Filling] | None:
-        """Fillings of at most so many boards, None where there are none; raises when the steps are used up."""
+        """Fillings of at most so many boards, None where there are none; raises when steps are used up."""
         longest = self._longest_left()
         if longest is None:
             return []
@@ -203,9 +203,9 @@ class _Search:
         return None
 
     def dive(self, boards: int, share: float) -> list[Filling] | None:
-        """One try: board by board the first filling that wastes no more than its share of what there is to spare.
+        """One try: board by board the first filling that wastes no more than its share of what can be spared.
 
-        share: of an even share [-]; where a board's filling is not found soon, the best seen is taken.
+        share: of an even share [-]; where no filling is found soon, the best seen is taken.
         """
         fillings: list[Filling] = []
         for remaining in range(boards, 0, -1):
@@ -238,7 +238,7 @@ class _Search:
             self.left[kind] -= sign * count
 
     def _fillings(self, longest: int, spare: float) -> list[Filling]:
-        """Fillings with the longest piece that waste no more worth than there is to spare, least waste first."""
+        """Fillings with the longest piece that waste no more worth than can be spared, least waste first."""
         self.taken[longest] += 1
         self.left[longest] -= 1
         self.found.clear()
@@ -273,7 +273,7 @@ class _Search:
                 left[kind] += 1
 
     def _is_sound(self, room: float) -> bool:
-        """Whether no piece left over fits in, nor in exchange for a shorter one: else that is as good."""
+        """Whether no piece left over fits in, nor in a shorter one's place: else that is as good."""
         longer = 0.0
         for kind in range(self.longest, len(self.taken)):
             size = self.kinds.sizes[kind]

@@ -1,4 +1,4 @@
-"""Pull lines: how the lines from walls to flanges run on each bed."""
+"""Pull lines: how lines run from walls to flanges on each bed."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ _EDGE_ON = 1e-6  # [mm] or [-]: a wall seen so nearly edge-on has no lines
 
 @record
 class Bent:
-    """The lines that run round one bend at x, y [mm]: each from a wall to the bend."""
+    """The lines round one bend at x, y [mm]: each from a wall to the bend."""
 
     x: float
     y: float
@@ -36,7 +36,7 @@ class Bent:
 
 @record
 class PullLines:
-    """All lines from walls: those that run straight to a flange, and those that bend, by bend."""
+    """All lines from walls: straight to a flange, and those that bend, by bend."""
 
     straight: list[Pull]
     bent: list[Bent]
@@ -90,7 +90,6 @@ def _pulled(side: Side, stretch: tuple[float, float], ruled: Ruled) -> Iterator[
 
 
 def _on_facets(bed: ValleyWalls, walls: tuple[Side, ...]) -> PullLines:
-    """From each facet's stretch of wall to its point: the drain, or the relay of a valley."""
     straight: list[Pull] = []
     bent: dict[tuple[float, float], list[Pull]] = {}
     mesh, to_centre = bed.mesh, _to_flange(bed.reach.flange)
@@ -138,7 +137,7 @@ def _to_rim(centre: Array, rim: float) -> Ruled:
 def _across(flange: Flange, corner: Array | None = None) -> Ruled:
     """Lines towards a square flange's or a channel's centre, over one side and out over the opposite one.
 
-    Those to a corner would run on across it to a side opposite.
+    Those to a corner would run on across to a side opposite.
     """
     target = flange.centre if corner is None else corner
 
@@ -151,7 +150,7 @@ def _across(flange: Flange, corner: Array | None = None) -> Ruled:
 
 
 class _View(NamedTuple):
-    """A point from a wall: its foot along it and how far off it is [mm], the part of lines to it off the strip."""
+    """A point from a wall: its foot along it, how far off it is [mm], the part of lines to it off the strip."""
 
     foot: float
     square: float
@@ -159,7 +158,7 @@ class _View(NamedTuple):
 
     @staticmethod
     def of(side: Side, target: Array) -> _View | None:
-        """None where the wall is seen edge-on from the point, or its strip reaches past it."""
+        """None where the wall is seen edge-on, or its strip reaches past the point."""
         foot, square = side.from_wall(*target.tolist())
         if square <= max(_EDGE_ON, side.thickness):
             return None
@@ -182,7 +181,7 @@ class _Across(NamedTuple):
 
 
 def _by_flange_side(view: _View | None, side: Side, flange: Flange, stretch: tuple[float, float]) -> Iterator[_Across]:
-    """Parts of a stretch by the flange's side that lines cross: the one they start farthest off, for its distance."""
+    """Parts of a stretch by the side that lines cross: the one they start farthest off, for its distance."""
     if view is None:
         return
     start, end = stretch

@@ -1,7 +1,7 @@
 """Pulls: stretches of wall from which a straightedge is pulled along lines that all run to one thing.
 
 A line's near length is from the strip's inner face to the flange's near edge, its far length to the far edge. Along a
-pull both only rise or only fall, so what a straightedge serves is found from their ends.
+pull both only rise or only fall, so its ends tell what a straightedge serves.
 """
 
 import math
@@ -12,7 +12,7 @@ from typing import TypeAlias
 from ..records import record
 
 _SAME = 1e-7  # [mm]
-_ROUNDS = 60  # enough to halve any stretch down to float noise
+_ROUNDS = 60  # halve any stretch down to float noise
 
 
 @record
@@ -35,15 +35,15 @@ class Rays:
 
     @property
     def shift(self) -> float | None:
-        """What far is longer than near, where that is the same on every line [mm]."""
+        """How much longer far is than near, where that is the same on every line [mm]."""
         return None if self.before or self.behind else 2 * self.rim
 
     def near(self, x: float) -> float:
-        """The length to the near edge on the line from a place along the wall [mm]."""
+        """The length to the near edge from a place along the wall [mm]."""
         return self._length(x, -self.before, -self.rim)
 
     def far(self, x: float) -> float:
-        """The length to the far edge on the line from a place along the wall [mm]."""
+        """The length to the far edge from a place along the wall [mm]."""
         return self._length(x, self.behind, self.rim)
 
     def _length(self, x: float, past: float, rim: float) -> float:
@@ -51,13 +51,13 @@ class Rays:
         return math.hypot(self.square, s) * (self.reached + past / (self.lean + self.slope * s)) + rim
 
     def where_near(self, length: float, start: float, end: float) -> float:
-        """The place between two whose near length is this, which is one between theirs [mm]."""
+        """The place between two with this near length, which is one between theirs [mm]."""
         if self.slope:
             return crossing(self.near, length, start, end)
         return self._where(length + self.rim, -self.before, start, end)
 
     def where_far(self, length: float, start: float, end: float) -> float:
-        """The place between two whose far length is this, which is one between theirs [mm]."""
+        """The place between two with this far length, which is one between theirs [mm]."""
         if self.slope:
             return crossing(self.far, length, start, end)
         return self._where(length - self.rim, self.behind, start, end)
@@ -96,7 +96,7 @@ class Rays:
 class Squares:
     """Lines square off a straight edge: `start` long at the wall's first corner, `slope` longer for each mm along it.
 
-    shift: what the far edge is beyond the near one; start has the strip taken off already; all [mm].
+    shift: from the near edge to the far one; start has the strip taken off already; all [mm].
     """
 
     start: float
@@ -104,19 +104,19 @@ class Squares:
     shift: float
 
     def near(self, x: float) -> float:
-        """The length to the near edge on the line from a place along the wall [mm]."""
+        """The length to the near edge from a place along the wall [mm]."""
         return self.start + self.slope * x
 
     def far(self, x: float) -> float:
-        """The length to the far edge on the line from a place along the wall [mm]."""
+        """The length to the far edge from a place along the wall [mm]."""
         return self.start + self.slope * x + self.shift
 
     def where_near(self, length: float, start: float, end: float) -> float:  # noqa: ARG002 - both are asked alike
-        """The place whose near length is this [mm]; not to be asked where all lines are equally long."""
+        """The place with this near length [mm]; not to be asked where all lines are equally long."""
         return (length - self.start) / self.slope
 
     def where_far(self, length: float, start: float, end: float) -> float:
-        """The place whose far length is this [mm]; not to be asked where all lines are equally long."""
+        """The place with this far length [mm]; not to be asked where all lines are equally long."""
         return self.where_near(length - self.shift, start, end)
 
     def turns(self, start: float, end: float) -> list[float]:  # noqa: ARG002 - both kinds of lines are asked alike
@@ -129,10 +129,10 @@ Lines: TypeAlias = Rays | Squares
 
 @record
 class Pull:
-    """The lines from one stretch of a wall, from place to place along it from its first corner [mm].
+    """The lines from one stretch of a wall, from place to place along it from its first corner; all [mm].
 
-    near, far: the lines' lengths at both places [mm]; chord: how far along a curved wall its chord starts [mm], and the
-    wall's length for each mm of it.
+    near, far: the lines' lengths at both places; chord: how far along a curved wall its chord starts, and the wall's
+    length for each mm of it.
     """
 
     wall: str
@@ -144,11 +144,11 @@ class Pull:
     chord: tuple[float, float] = (0.0, 1.0)
 
     def on_wall(self, along: float) -> float:
-        """How far along its wall from the first corner a place is [mm]."""
+        """How far along its wall a place is from the first corner [mm]."""
         return self.chord[0] + along * self.chord[1]
 
     def least_far(self, length: float) -> float:
-        """The shortest far length of the lines whose near length is over `length` [mm]; inf where none is."""
+        """The shortest far length of lines whose near length is over `length` [mm]; inf where none is."""
         low, high = sorted(self.near)
         if high <= length:
             return math.inf
@@ -160,7 +160,7 @@ class Pull:
         return min(reach, self.far[self.near.index(high)])
 
     def most_near(self, length: float) -> float:
-        """The longest near length of the lines whose far length is under `length` [mm]; -inf where none is."""
+        """The longest near length of lines whose far length is under `length` [mm]; -inf where none is."""
         low, high = sorted(self.far)
         if low >= length:
             return -math.inf
@@ -172,7 +172,7 @@ class Pull:
         return max(reach, self.near[self.far.index(low)])
 
     def off_strip(self) -> tuple[float, float] | None:
-        """The stretch whose lines have any length between the strip's inner face and the flange."""
+        """The stretch whose lines have any length off the strip."""
         low, high = sorted(self.near)
         if high <= 0:
             return None
@@ -182,7 +182,7 @@ class Pull:
         return (place, self.end) if self.near[1] == high else (self.start, place)
 
     def served(self, length: float) -> tuple[float, float] | None:
-        """The stretch whose lines a straightedge serves: long enough for the near edge, short of the far one [mm]."""
+        """The stretch that a straightedge serves: long enough for the near edge, short of the far one [mm]."""
         start, end = self.start, self.end
         low, high = sorted(self.near)
         if low > length or max(self.far) < length:
@@ -198,7 +198,7 @@ class Pull:
 
 
 def pulls(wall: str, start: float, end: float, lines: Lines, chord: tuple[float, float] = (0.0, 1.0)) -> Iterator[Pull]:
-    """The lines of a stretch of wall as pulls along which near and far only rise or only fall; chord as in Pull."""
+    """The lines of a stretch of wall as pulls; chord as in `Pull`."""
     places = sorted([start, *lines.turns(start, end), end])
     for low, high in pairwise(places):
         if high - low > _SAME:
@@ -207,7 +207,7 @@ def pulls(wall: str, start: float, end: float, lines: Lines, chord: tuple[float,
 
 
 def crossing(function: Callable[[float], float], value: float, low: float, high: float) -> float:
-    """Where a function that is monotone between low and high takes a value between those there (Illinois method)."""
+    """Where a function monotone between low and high takes a value between those there (Illinois method)."""
     a, b = function(low) - value, function(high) - value
     side = 0
     for _ in range(_ROUNDS):

@@ -1,4 +1,4 @@
-"""Which stretches of walls stand in sight of a point, or square off a flange; from which a way is the shortest."""
+"""Which stretches of walls a point or a flange's side sees, and from which a way is the shortest."""
 
 from __future__ import annotations
 
@@ -22,16 +22,16 @@ from ..survey.outline import FloorOutline
 from ..types import Array, Index, Mask
 
 _TURN = 2 * np.pi
-RIDGE = phrase("the ridge")  # in a wall's name's place
-_SAME = 1e-6  # [mm] stretches that meet this nearly are one
-_TIE = 1e-6  # [mm] ways that differ less are equally long
+RIDGE = phrase("the ridge")  # in place of a wall's name
+_SAME = 1e-6  # [mm] between stretches that meet
+_TIE = 1e-6  # [mm] ways that differ less are equal
 _SAMPLES = np.linspace(0.0, 1.0, 33)
 _QUARTER = np.pi / 2
 _HALVINGS = 24  # of a step between samples: 4 microns of 2 m
 
 
 class Stretch(NamedTuple):
-    """A stretch of a side: the side's number, from where to where along it [mm]."""
+    """A stretch of a side: the side's number, and from where to where [mm]."""
 
     side: int
     start: float
@@ -40,10 +40,10 @@ class Stretch(NamedTuple):
 
 @record
 class Side:
-    """An edge of the floor as a wall: its name, and the strip's thickness there [mm], 0 for none.
+    """An edge of the floor as a wall: its name, and the strip's thickness there, 0 for none; all [mm] or unit vectors.
 
-    start: its first corner; along, inward: its direction and normal; all [mm] or unit vectors. A chord of a curved wall
-    starts `before` [mm] along it, and is `stretch` times as long there.
+    start: its first corner; along, inward: its direction and normal. A chord of a curved wall starts `before` along it,
+    and is `stretch` times as long there.
     """
 
     wall: str
@@ -56,22 +56,22 @@ class Side:
     stretch: float = 1.0
 
     def on_wall(self, along: float) -> float:
-        """How far along its wall a place is that is `along` [mm] along the side."""
+        """How far along its wall a place `along` the side is [mm]."""
         return self.before + along * self.stretch
 
     def from_wall(self, x: float, y: float) -> tuple[float, float]:
-        """A point as its distance along the wall from its first corner and off it into the floor [mm]."""
+        """A point as its distance along the wall from its first corner and off it [mm]."""
         dx, dy = x - self.start[0], y - self.start[1]
         return dx * self.along[0] + dy * self.along[1], dx * self.inward[0] + dy * self.inward[1]
 
 
 def sides(floor: FloorOutline, thickness: float) -> tuple[Side, ...]:
-    """The floor's edges as walls and islands' sides, in the reach's own order (e,)."""
+    """The floor's edges as walls and islands' sides, in the reach's order (e,)."""
     return tuple(_side(border, side, thickness) for border in floor.borders for side in border.edge_sides.tolist())
 
 
 def part_sides(floor: FloorOutline, part: Part, thickness: float) -> tuple[Side, ...]:
-    """The edges of a drain's part of the floor as pieces of its walls and islands; ridges have no strip."""
+    """The edges of a drain's part as pieces of walls and islands; ridges have no strip."""
     edges = part.reach.edges
     middles = (edges.starts + edges.ends) / 2
     on = [border.sides.at(middles).tolist() for border in floor.borders]
@@ -132,7 +132,7 @@ def seen_round(fan: Fan, walls: tuple[Side, ...]) -> list[Stretch]:
 
 
 def seen_between(fan: Fan, walls: tuple[Side, ...], start: float, width: float) -> list[Stretch]:
-    """What a point sees from direction `start` on over `width` [rad]."""
+    """What a point sees from direction `start` over `width` [rad]."""
     keys, met = fan.between(start, width)
     return _by_angle(fan, walls, keys + start, met)
 
@@ -163,7 +163,7 @@ def _stretches(edges: Edges, walls: tuple[Side, ...], origins: Array, rays: Arra
 
 
 def joined(found: list[Stretch]) -> list[Stretch]:
-    """Stretches by side and along it, those that meet made one."""
+    """Stretches by side and along it, those that meet joined."""
     result: list[Stretch] = []
     for stretch in sorted(found):
         last = result[-1] if result else None
@@ -177,7 +177,7 @@ def joined(found: list[Stretch]) -> list[Stretch]:
 class Way(NamedTuple):
     """A way from a stretch of wall: straight to a place, or square to an edge there (its outward direction), and on.
 
-    rest: how long it counts from there [mm]; flange: whose edge or corner or disc that is, None for a bend.
+    rest: how long it counts from there [mm]; flange: whose edge, corner or disc that is, None for a bend.
     """
 
     stretch: Stretch
@@ -188,13 +188,12 @@ class Way(NamedTuple):
 
 
 def all_ways(bed: EvenFall, walls: tuple[Side, ...]) -> list[Way]:
-    """The ways from all in sight of a drain, and from all that bends round a corner."""
+    """The ways from all in sight of a drain, and round each corner."""
     reaches = zip(bed.reach.reaches, bed.reach.heads, strict=True)
     return [way for reach, head in reaches for way in (*_straight(reach, walls, head), *_bent(reach, walls, head))]
 
 
 def _straight(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[Way]:
-    """Ways to a flange, that count `head` [mm] longer: to a disc's centre, else square to a side or to a corner."""
     flange = reach.flange
     if flange.is_round:
         for stretch in whole(walls) if reach.is_open else seen_round(reach.fan, walls):
@@ -216,7 +215,7 @@ def _bent(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[Way]:
 
 
 def best_parts(bed: EvenFall, walls: Sequence[Side], ways: Sequence[Way]) -> list[list[Stretch]]:
-    """For each way the parts of its stretch on which no way is shorter.
+    """For each way the parts of its stretch on which none is shorter.
 
     One may be only round islands and between drains: there stretches are sampled, changes halved; parts between samples
     are missed.
@@ -243,8 +242,6 @@ def best_parts(bed: EvenFall, walls: Sequence[Side], ways: Sequence[Way]) -> lis
 
 
 class _Compared:
-    """Ways beside the shortest, along their stretches."""
-
     def __init__(self, bed: EvenFall, walls: Sequence[Side], ways: Sequence[Way]) -> None:
         sides = [walls[way.stretch.side] for way in ways]
         self.bed = bed
@@ -257,7 +254,7 @@ class _Compared:
         self.spans = np.array([[way.stretch.start, way.stretch.end] for way in ways]).T
 
     def is_best(self, rows: Index, at: Array) -> Mask:
-        """Whether each of the ways `rows` is the shortest from places along its wall."""
+        """Whether each of the ways `rows` is the shortest from its places."""
         points = self.starts[rows] + at[:, None] * self.alongs[rows]
         offset = points - self.places[rows]
         to_edge = (offset * self.squares[rows]).sum(axis=1)

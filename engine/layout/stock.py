@@ -15,14 +15,14 @@ from .strips import Strip
 _SAME = 1e-4  # [mm] a wall this little longer than a board is as long
 _LEAST_PIECE = 150.0  # [mm] a shorter piece at a splice is hard to fix and to bevel (common practice, no source)
 _MOST_PIECES = 50  # of one wall; a stock length that asks for more is a slip
-_TOLD = Units.pair(INCH, 10.0)  # [mm] the step that a remedy's length is told in
+_TOLD = Units.pair(INCH, 10.0)  # [mm] what a remedy's length is told to
 
 
 @record
 class Piece:
-    """A piece to cut: its wall, from where along the wall to where [mm], its length [mm].
+    """A piece to cut: its wall, from where to where along it, its length; all [mm].
 
-    part: its number of so many parts. At a corner into the floor the strip outruns the wall, so start may be below 0.
+    part: its number of so many. At a corner into the floor the strip outruns the wall: start may be below 0.
     """
 
     wall: str
@@ -34,7 +34,7 @@ class Piece:
 
 @record
 class Board:
-    """The pieces cut from a board, in order from one end, and what is left over [mm]."""
+    """A board's pieces in order from one end, and what is left over [mm]."""
 
     pieces: tuple[Piece, ...]
     offcut: float
@@ -42,7 +42,7 @@ class Board:
 
 @record
 class Splice:
-    """A place along a wall [mm from its first corner] where its strip is spliced, square."""
+    """A place along a wall [mm] where its strip is spliced, square."""
 
     wall: str
     along: float
@@ -50,7 +50,7 @@ class Splice:
 
 @record
 class StockPlan:
-    """Boards of `stock` [mm] cut with a saw that takes `kerf` [mm]; bound: no fewer boards than this can do."""
+    """Boards of `stock` cut with a saw that takes `kerf` [mm]; bound: no fewer boards can do."""
 
     stock: float
     kerf: float
@@ -59,7 +59,7 @@ class StockPlan:
 
     @property
     def is_fewest(self) -> bool:
-        """Whether it is proved that no fewer boards can do."""
+        """Whether it is proved that no fewer boards do."""
         return len(self.boards) == self.bound
 
     @property
@@ -78,7 +78,7 @@ class StockPlan:
 def stock_plan(job: Job, strips: Sequence[Strip]) -> StockPlan:
     """The strips cut from the fewest boards of the job's stock.
 
-    Raises JobError under strips.stock for a length typed that is far too short for the walls.
+    Raises JobError under strips.stock for a typed length far too short for the walls.
     """
     stock = defaults.strip_stock(job)
     _refuse_short(job, strips, stock)
@@ -88,8 +88,8 @@ def stock_plan(job: Job, strips: Sequence[Strip]) -> StockPlan:
 def cut_list(strips: Sequence[Strip], stock: float) -> tuple[Piece, ...]:
     """The pieces of all strips, none longer than a board of `stock` [mm].
 
-    A strip longer than a board is whole boards and a rest, with as few splices no other parting needs fewer boards; a
-    rest too short to handle borrows from the board before it.
+    A longer strip is whole boards and a rest, with as few splices no other parting needs fewer boards; a rest too short
+    to handle borrows from the board before.
     """
     return tuple(
         piece
@@ -99,7 +99,7 @@ def cut_list(strips: Sequence[Strip], stock: float) -> tuple[Piece, ...]:
 
 
 def wall_pieces(wall: str, blank: float, start: float, stock: float) -> list[Piece]:
-    """The pieces of a wall's strip that is `blank` long and starts at `start` along it, off boards of `stock` [mm]."""
+    """The pieces of a wall's strip, `blank` long from `start` along it, off boards of `stock`; all [mm]."""
     lengths, left = [], blank
     while left > stock + _SAME:
         lengths.append(stock)
@@ -117,7 +117,7 @@ def wall_pieces(wall: str, blank: float, start: float, stock: float) -> list[Pie
 
 
 def cut_from(pieces: Sequence[Piece], stock: float, kerf: float) -> StockPlan:
-    """The fewest boards of `stock` [mm] for pieces no longer than it, each cut taking `kerf` [mm].
+    """The fewest boards of `stock` for pieces no longer than it, each cut taking `kerf` [mm].
 
     Every piece but one that ends with its board is cut off. Exact where `is_fewest`; else `bound` boards might do.
     """

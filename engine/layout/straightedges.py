@@ -13,8 +13,8 @@ from ..survey.outline import FloorOutline
 from .pull_lines import Bent, pull_lines
 from .pulls import Pull
 
-_SHY = 1e-4  # [mm] how far a length keeps inside what serves
-_MOST = 200  # lengths; a smaller flange is worked with one board, trimmed as one goes
+_SHY = 1e-4  # [mm] a length keeps so far inside what serves
+_MOST = 200  # lengths; to a smaller flange one board is trimmed as one goes
 _SHOWN = 0.5  # [mm] shorter stretches of wall are not told
 _AT_BEND = 1.0  # [mm] a bend this near a corner is that corner
 
@@ -24,7 +24,7 @@ Part: TypeAlias = tuple[float, float]  # from place to place along a wall [mm]
 
 @record
 class Served:
-    """A stretch of a wall or an island's side, from place to place along it from its first corner [mm]."""
+    """A stretch of a wall or an island's side, from place to place along it [mm]."""
 
     wall: str
     start: float
@@ -41,9 +41,9 @@ class Straightedge:
 
 @record
 class Bend:
-    """A place that lines end at short of the flange, with the lengths of those lines [mm] and where they come from.
+    """A place where lines end short of the flange: a corner that ways bend round, or a relay of valleys.
 
-    A corner that ways bend round, or a relay of valleys; corner: its name, None inside the floor; x, y [mm]. With no
+    Told with the lines' lengths and whence they come; corner: its name, None inside the floor; x, y; all [mm]. With no
     flange to reach onto each line wants its own length: one board is trimmed from longest to shortest.
     """
 
@@ -59,8 +59,8 @@ class Bend:
 class Straightedges:
     """The straightedges longest first, in the order of work: one board serves, trimmed from each to the next.
 
-    longest, shortest: the lines to a flange, from the strip's inner face to its near edge [mm]; 0 where there are none.
-    Were over 200 needed there are none: one board is trimmed all the way between the two.
+    longest, shortest: the lines to a flange, from the strip's inner face to its near edge [mm]; 0 for none. Were over
+    200 needed there are none: one board is trimmed all the way between the two.
     """
 
     edges: tuple[Straightedge, ...]
@@ -79,7 +79,7 @@ def straightedges(job: Job, bed: Bed) -> Straightedges:
 
     One serves a line when it reaches from the strip's inner face to the flange's near edge, not its far one; they stand
     as far inside what serves as their number allows, in whole mark steps where those serve. Lines that end at a bend or
-    a relay, where no board reaches the flange, are told apart.
+    a relay are told apart.
     """
     return _planned(bed, strip_thickness(job), mark_step(job))
 
@@ -98,10 +98,10 @@ def _planned(bed: Bed, thickness: float, step: float) -> Straightedges:
 
 
 def _fewest(pulls: list[Pull], step: float) -> list[float]:
-    """The fewest lengths [mm], longest first; none where there are no lines, or too many lengths.
+    """The fewest lengths [mm], longest first; none without lines, or where they would be too many.
 
-    From the long end, the least length for the longest line left gives their number and the least of each. Then from
-    the short end each is set between its least and the most that leaves no line behind, sharing spare.
+    From the long end, the longest line left sets each least length, and so their number. From the short end each is set
+    between its least and the most that leaves no line behind, sharing spare.
     """
     least: list[float] = []
     length = max((max(pull.near) for pull in pulls), default=0.0) + _SHY

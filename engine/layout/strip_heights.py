@@ -1,4 +1,4 @@
-"""Strip heights: how high a strip is cut at each place of its wall."""
+"""Strip heights: how high a strip is cut along its wall."""
 
 from __future__ import annotations
 
@@ -10,15 +10,15 @@ from ..quantities import round_down, round_up
 from ..records import record
 from .wall_lines import WallLine
 
-_LEVEL = 1e-6  # [mm] a bed that varies less along a wall is level there
+_LEVEL = 1e-6  # [mm] a bed that varies less along a wall is level
 LOWEST_STRIP = 6.0  # [mm] a lower strip splits when it is ripped and fixed (common practice, no source)
 _NOTCHED = 0.25  # of a wall's length may be notched (common practice, no source)
-_LEAST_NOTCH = 0.5  # [mm] shorter notches are a stroke of the rasp
+_LEAST_NOTCH = 0.5  # [mm] shorter ones are a stroke of the rasp
 
 
 @record
 class CutPoint:
-    """A place along a strip [mm]: top over the datum, the height it is cut to there, and what is left under it."""
+    """A place along a strip: top over the datum, the height cut there, and what is left under it; all [mm]."""
 
     along: float
     top: float
@@ -28,7 +28,7 @@ class CutPoint:
 
 @record
 class Notch:
-    """A stretch of a strip's foot to cut away over a high spot: along its wall, and how high at most [mm]."""
+    """A stretch of a strip's foot to cut away over a high spot: along its wall, how high at most [mm]."""
 
     start: float
     end: float
@@ -37,11 +37,11 @@ class Notch:
 
 @record
 class Heights:
-    """A strip's heights [mm].
+    """A strip's heights, all [mm].
 
     height, gap: of a strip of one height under the bed all along: the least depth less what it is cut short, in whole
-    steps down, and the most that is left under it. points: as it is cut; notches: where its foot is cut away; lowest:
-    how high it is cut where that is least.
+    steps down, and the most left under it. points: as it is cut; notches: where its foot is cut away; lowest: its least
+    cut height.
     """
 
     height: float
@@ -53,11 +53,11 @@ class Heights:
 
 
 def heights(line: WallLine, short: float, step: float) -> Heights:
-    """The heights of the strip along a wall that stays `short` [mm] clear of the floor, in whole steps [mm] down.
+    """The heights of the strip along a wall that stays `short` clear of the floor, in whole steps down; all [mm].
 
-    Where the bed is level along the wall so is the foot: one height does. Else the top follows the bed, the foot is the
-    lowest straight line clear of the floor, as a board on it stands. For a high spot that leaves less than a strip the
-    foot is lowered till a quarter of its length is notched.
+    Where the bed is level along the wall so is the foot: one height does. Else the top follows the bed, and the foot is
+    the lowest straight line clear of the floor, as a board stands. Where a high spot leaves less than a strip the foot
+    is lowered till a quarter of its length is notched.
     """
     depths = [top - below for top, below in zip(line.bed, line.rough, strict=True)]
     height = round_down(min(depths) - short, step)
@@ -82,7 +82,7 @@ def heights(line: WallLine, short: float, step: float) -> Heights:
 
 @record
 class _Foot:
-    """A strip's straight foot: its height over the datum at the wall's first corner [mm], its slope along it [-]."""
+    """A strip's straight foot: its height over the datum at the wall's first corner [mm], its slope [-]."""
 
     start: float
     slope: float
@@ -117,7 +117,7 @@ def _told(line: WallLine, depths: list[float]) -> list[int]:
 def _resting(line: WallLine) -> _Foot:
     """The straight line over the rough floor that is lowest at the wall's middle.
 
-    It runs along the edge of the floor's upper hull (monotone chain, Andrew 1979) that spans the middle.
+    It runs along the upper hull's edge (monotone chain, Andrew 1979) that spans the middle.
     """
     hull: list[tuple[float, float]] = []
     for x, z in zip(line.alongs, line.rough, strict=True):

@@ -1,4 +1,4 @@
-"""Strips as they are cut: how they meet at the corners, and how steeply the bed leaves each wall."""
+"""Strips as cut: how they meet at corners, and how steeply the bed leaves each wall."""
 
 import math
 from collections.abc import Iterator
@@ -31,9 +31,9 @@ from .strip_heights import LOWEST_STRIP, CutPoint, Notch, heights
 from .wall_lines import WallLine, wall_lines, way_sources
 
 _NOISE = 1e-6  # [mm] a flange this little nearer to a wall than a strip is thick still lets it by
-_TOLD = Units.pair(INCH / 16, 1.0)  # [mm] the step that a remedy's length is told in
+_TOLD = Units.pair(INCH / 16, 1.0)  # [mm] what a remedy's length is told to
 _OFF = 5e-3  # [mm] a step off the wall, into the floor
-_CLEAR = 0.05  # [mm] how far from a wall's ends it is asked
+_CLEAR = 0.05  # [mm] from a wall's ends
 _RIDGE_SAMPLES = np.linspace(0.0, 1.0, 33)
 
 
@@ -41,8 +41,8 @@ _RIDGE_SAMPLES = np.linspace(0.0, 1.0, 33)
 class Ends:
     """The two ends of a strip, in the order of its wall's corners.
 
-    miters [deg]: the angle between the strip's outer face and each cut; allowances [mm]: how much shorter the inner
-    face is at each end than the outer, negative where longer.
+    miters [deg]: the angle between outer face and cut; allowances [mm]: how much shorter the inner face is at each end
+    than the outer, negative where longer.
     """
 
     miters: tuple[float, float]
@@ -96,9 +96,9 @@ class Strip:
     """The strip along a wall, a curb or an island's side, in the order of its corners; lengths [mm], angles [deg].
 
     corners: the wall's ends, on an island without its name; ring_name: the island's, "" on the outline. length: the
-    wall's; inner_length: the inner face's, 0 where its neighbours' strips meet before it; miters: the angle between
-    outer face and cut at each end, 45 at a square corner; allowances, height, gap, notches, lowest: see `Ends` and
-    `Heights`; bevel: the bed's slope square to the wall (`wall_slopes`).
+    wall's; inner_length: the inner face's, 0 where its neighbours' strips meet before it; miters (45 at a square
+    corner), allowances, height, gap, notches, lowest: see `Ends` and `Heights`; bevel: the bed's slope square to the
+    wall (`wall_slopes`).
 
     points: as it is cut, at ends, marks, and where most and least is left under it: one height where the bed is level
     along the wall, else a top that follows the marks from a straight foot (is_sloped). is_clear: it keeps off every
@@ -124,7 +124,7 @@ class Strip:
 
     @property
     def fits(self) -> bool:
-        """Whether it is high enough for a strip all along."""
+        """Whether it is high enough all along."""
         return self.lowest >= LOWEST_STRIP
 
     @property
@@ -135,21 +135,21 @@ class Strip:
 
     @property
     def cut_height(self) -> float:
-        """The height of board that it takes [mm]: the highest of its points."""
+        """The height of board that it takes [mm]: its highest point's."""
         return max(point.height for point in self.points)
 
     @property
     def saw_settings(self) -> tuple[float, float]:
-        """How far off a square cut the saw is set at each end [deg]: positive shortens the inner face."""
+        """How far off square the saw is set at each end [deg]: positive shortens the inner face."""
         first, last = self.miters
         return 90.0 - first, 90.0 - last
 
 
 def strips(job: Job, bed: Bed, rough: RoughFloor) -> tuple[Strip, ...]:
-    """The strips in walking order: one along each wall and curb, none along an open edge; then round each island.
+    """The strips in walking order, one along each wall and curb; then round each island.
 
-    An open edge has nothing to fix one to. Raises JobError under strips.thickness for one typed that leaves no floor
-    between.
+    An open edge has none: there is nothing to fix it to. Raises JobError under strips.thickness for one typed that
+    leaves no floor.
     """
     thickness, floor = strip_thickness(job), bed.reach.floor
     clear = [clear_of_flanges(border, bed, thickness) for border in floor.borders]
@@ -217,9 +217,9 @@ def wall_slopes(border: Border, bed: Bed) -> Array:
 
     Level walls: where the line to the flange's centre is R long, r of it on the flange, the facet leaves a wall at
     square distance p with the slope H R / (p (R - r)); told is that nearest the foot of the square from the centre,
-    beside a round flange the steepest, and the steepest of a curved wall's chords. Valleys: that of the steepest facet
-    on the wall. Even fall: the fall times the cosine of the way's angle to the square, at its most. One plane: times
-    that of the wall's angle to the channel.
+    beside a round flange the steepest, and the steepest of a curved wall's chords. Valleys: the steepest facet's on the
+    wall. Even fall: the fall times the cosine of the way's angle to the square, at its most. One plane: times that of
+    the wall's angle to the channel.
     """
     if isinstance(bed, LevelWalls | ValleyWalls):
         return _level(border, (bed,))
@@ -251,7 +251,6 @@ def _at_feet(bed: LevelWalls) -> Array:
 
 
 def _just_off(border: Border, bed: EvenFall | PlaneBed | Planes) -> Array:
-    """By two heights just off the wall, at the feet of all that ways run to, and at the wall's ends and middle."""
     sides = border.sides
     places = [_asked(sides, bed, side) for side in range(len(sides.starts))]
     rows = np.repeat(np.arange(len(places)), [len(place) for place in places])

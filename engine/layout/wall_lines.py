@@ -21,14 +21,14 @@ from .marks import AT_CORNER
 from .seen import Side, all_ways, best_parts, sides
 
 _ON_WALL = 1e-5  # [mm] the rough floor's corners this near a wall lie on it
-_SAME = 1e-6  # [mm] places along a wall nearer than this are one
+_SAME = 1e-6  # [mm] along a wall
 
 
 @record
 class WallLine:
     """Places along a wall from its first corner, rising, with the bed and the rough floor there, all [mm].
 
-    The rough floor is straight between two places. is_mark: which places are corners or marks.
+    Between two the rough floor is straight. is_mark: which are corners or marks.
     """
 
     alongs: list[float]
@@ -39,7 +39,7 @@ class WallLine:
 
 @record
 class _Kinks:
-    """Where the rough floor may bend along a wall, both its ends among them, and its heights there [mm]."""
+    """Where the rough floor may bend along a wall, with both ends, and its heights there [mm]."""
 
     alongs: list[float]
     heights: list[float]
@@ -85,7 +85,7 @@ def _joined(sides: Sides, kinks: list[_Kinks], turns: list[list[float]]) -> tupl
     found: list[list[float]] = [[] for _ in sides.first]
     rows = zip(sides.walls.tolist(), sides.before.tolist(), sides.stretch.tolist(), kinks, turns, strict=True)
     for wall, before, stretch, kink, turn in rows:
-        if whole[wall].alongs:  # the end of the chord before is the start of this one
+        if whole[wall].alongs:  # the chord before has ended where this one starts
             found[wall].append(before)
             whole[wall].alongs.pop()
             whole[wall].heights.pop()
@@ -112,7 +112,7 @@ def _bed_along(border: Border, bed: Bed, alongs: list[list[float]]) -> list[list
 
 @lru_cache(maxsize=8)
 def _bends(sides: Sides, mesh: Mesh) -> tuple[tuple[list[float], ...], Index]:
-    """By side, the places along it [mm], rising, where pieces' corners lie; and those corners, side after side."""
+    """By side, the places along it [mm], rising, of pieces' corners; and those corners, side after side."""
     points = mesh.corners[mesh.used]
     off = points @ sides.inward.T - (sides.starts * sides.inward).sum(axis=1)
     along = points @ sides.directions.T - (sides.starts * sides.directions).sum(axis=1)
@@ -171,7 +171,7 @@ def _channel_crossings(sides: Sides, bed: PlaneBed, side: int) -> list[float]:
 
 
 def way_sources(bed: EvenFall) -> Array:
-    """The places (q, 2) that straight ways run to: round drains' centres, other drains' corners, bends."""
+    """The places (q, 2) that straight ways run to: round drains' centres, others' corners, bends."""
     places = [
         place
         for reach in bed.reach.reaches
@@ -203,7 +203,7 @@ def _stationary(sides: Sides, bed: EvenFall, side: int, kinks: _Kinks) -> list[f
 
 @lru_cache(maxsize=8)
 def _ridges(floor: FloorOutline, bed: Bed) -> dict[int, list[float]]:
-    """By edges' numbers, the places along their sides where this very bed's ways give over to others."""
+    """By edge, the places along its side where this very bed's ways give over to others."""
     found: dict[int, list[float]] = {}
     if isinstance(bed, EvenFall) and bed.reach.has_ridges:
         walls = sides(floor, 0.0)
@@ -216,7 +216,7 @@ def _ridges(floor: FloorOutline, bed: Bed) -> dict[int, list[float]]:
 
 
 def _parted_along(bed: EvenFall, walls: tuple[Side, ...]) -> Iterator[tuple[int, float]]:
-    """Each side with the place along it where ways that run along it to its two ends would part [mm]."""
+    """Each side with the place where ways along it to its two ends would part [mm]."""
     starts = np.array([side.start for side in walls])
     lengths = np.array([side.length for side in walls])
     ends = starts + lengths[:, None] * np.array([side.along for side in walls])

@@ -15,16 +15,16 @@ from ..types import Array
 
 _ROOM = 1e-4  # [mm] as in the packing
 _NOISE = 1e-9
-_SHARE = 1e-6  # of a board: less than this above a whole number is not one more
+_SHARE = 1e-6  # of a board: so little over a whole number is not one more
 _MOST_ROUNDS = 150
-_MOST_STEPS = 9000  # of all the searches for a filling together: about 15 ms
+_MOST_STEPS = 9000  # of all searches for fillings together: about 15 ms
 
 
 def worths(sizes: Sequence[float], counts: Sequence[int], room: float, enough: int) -> list[float]:
     """The worth of each kind [-] for sizes and room [mm], sizes falling.
 
-    It stops where the bound cannot pass one more whole board or reaches `enough`, or when rounds or steps are used up;
-    the values always hold.
+    It stops where the bound cannot pass one more whole board or reaches `enough`, or rounds or steps are used up; the
+    values always hold.
     """
     wanted = np.array(counts, dtype=float)
     inverse, used = _start(sizes, counts, room)
@@ -83,7 +83,7 @@ def _exchange(inverse: Array, used: Array, filling: Array) -> None:
 
 
 class _Richest:
-    """The filling of one board that is worth most, if more than 1: branch and bound by worth per length."""
+    """The filling of one board worth most, if more than 1: branch and bound by worth per length."""
 
     def __init__(
         self, sizes: Sequence[float], counts: Sequence[int], values: list[float], room: float, steps: int
