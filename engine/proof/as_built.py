@@ -24,7 +24,7 @@ from .mesh import ON_RIM
 from .surface import BuiltSurface
 from .water import Pond
 
-_BESIDE_FLOOR = 1.0  # [mm] a station this near the floor is on it
+_BESIDE_FLOOR = 1.0  # [mm] a station this near counts as on it
 _SURE = 2.0  # standard errors that hold 19 times in 20
 
 
@@ -44,9 +44,9 @@ class BuiltStation(NamedTuple):
 class AsBuilt:
     """What the readings of a finished bed say.
 
-    on_flange: readings on flanges, planned as high as those stand; line: the drop from the level line to the datum
-    [mm]; moved: how far that is from the line the floor was read by [mm], 0 where nothing says so; off_floor: the
-    numbers of unused readings off the floor; sure: what two readings' difference is sure to, 19 times in 20 [mm].
+    on_flange: readings on flanges, planned as high as those; line: the drop from the level line to the datum [mm];
+    moved: how far that is from the line the floor was read by [mm], 0 where nothing says so; off_floor: the numbers of
+    unused readings off the floor; sure: what two readings' difference is sure to, 19 times in 20 [mm].
     """
 
     stations: tuple[BuiltStation, ...]
@@ -76,7 +76,7 @@ class AsBuilt:
 
     @cached_property
     def lines(self) -> Lines:
-        """The lines from the walls to the drain."""
+        """The lines from walls to drain."""
         return all_lines(self.surface.bed, self.surface.stations, square=self.square)
 
     @cached_property
@@ -94,14 +94,14 @@ class AsBuilt:
         return self._falls[1]
 
     def falls_from(self, places: Array) -> tuple[Spot, ...]:
-        """The falls [-] of the lines from places (k, 2) [mm] on the walls."""
+        """The falls [-] of the lines from places (k, 2) on the walls."""
         lines = lines_from(self.surface.bed, places)
         falls = lines.falls(self.surface.height(lines.starts))
         return tuple(Spot(fall, x, y) for fall, (x, y) in zip(falls.tolist(), lines.starts.tolist(), strict=True))
 
     @cached_property
     def mending(self) -> Mending:
-        """What to shave and to fill, and what the bed is like then."""
+        """What to shave and fill, and what the bed is like then."""
         return mending(self.surface, self.lines)
 
 
@@ -111,7 +111,7 @@ def as_built(
     """The finished bed by the job's as-built readings, or what is missing to judge it.
 
     Where a flange's reading puts the level line farther from the floor's than two readings of one place may differ, the
-    line has moved, and the flange's reading counts. Raises JobError for a place that is none.
+    line has moved, and that reading counts. Raises JobError for a place that is none.
     """
     if isinstance(bed, Needs):
         return bed
@@ -138,7 +138,6 @@ def as_built(
 
 
 def _flange_heights(drains: tuple[SetDrain, ...], places: Array) -> Array:
-    """How high the flanges under places stand (k,) [mm], NaN off them."""
     heights = np.full(len(places), np.nan)
     for drain in drains:
         heights[drain.flange.stretch(places) <= ON_RIM] = drain.height
@@ -146,7 +145,6 @@ def _flange_heights(drains: tuple[SetDrain, ...], places: Array) -> Array:
 
 
 def _line(drop: float | None, told: Array) -> tuple[float | None, float]:
-    """The drop from the level line to the datum, and how far it has moved since the floor was read [mm]."""
     if not told.size:
         return drop, 0.0
     line = float(told.mean())

@@ -1,13 +1,13 @@
-"""Falls that hang on more than a strip's two ends: of valleys, facets beside them, and off ridges.
+"""Falls that hang on more than a strip's two ends: of valleys, of facets beside them, and off ridges.
 
 A hand sets strips' ends, valleys' relays and ridges' meeting points on the floor; between them mud is pulled straight.
 So a fall is as far out as what it hangs on: a valley by both ends, a line to the flange by its start, a facet on a wall
 by the strip there and its point, at its plane's steepest. Where a rulebook measures square to walls the drop from wall
-to point counts over the square distance, and of a bed with valleys only what stands at walls. A facet on a valley falls
-no less than it.
+to point counts over the square distance, and with valleys only what stands at walls. A facet on a valley falls no less
+than it.
 
-A place's share of a hand's error is by its way to the drain (`share`); nearer to each other than a level reaches, one
-is set from the other, and their fall is out by less.
+A place's share of a hand's error is by its way to the drain (`share`); of two nearer than a level reaches, one is set
+from the other, and their fall is out by less.
 """
 
 from typing import NamedTuple
@@ -56,9 +56,9 @@ class Facets(NamedTuple):
 
 
 def facets(bed: Bed, found: Strips, *, square: bool) -> Facets:
-    """Those falls of a bed with such strips; none where there are neither valleys nor ridges between level walls.
+    """Those falls of a bed with such strips; none without valleys or ridges between level walls.
 
-    square: the rulebook measures fall square to the walls.
+    square: the rulebook measures fall square to walls.
     """
     hung = _hung(bed, found)
     none = _plain(np.empty((0, 2)), np.empty(0), np.empty(0), np.empty((0, len(hung.shares))))
@@ -89,7 +89,7 @@ def _joined(parts: list[Facets]) -> Facets:
 class _Hung:
     """What a hand sets (n,): strips' ends, then at places (p, 2): drains and relays, and ridges' ends on the floor.
 
-    ridges (r, 2, 2) [mm]; shares (n,): how much of a hand's error each has.
+    ridges (r, 2, 2); shares (n,): how much of a hand's error each has.
     """
 
     bed: Bed
@@ -99,7 +99,7 @@ class _Hung:
     shares: Array
 
     def at(self, points: Array) -> Array:
-        """How the bed's height at points (k, 2) on borders, ridges and places hangs on what is set (k, n) [-]."""
+        """How the bed's height at points (k, 2) hangs on what is set (k, n) [-]."""
         weights = np.zeros((len(points), len(self.shares)))
         away = apart(points, self.places)
         is_set = (away < _ONE_PLACE).any(axis=1)
@@ -135,7 +135,6 @@ def _hung(bed: Bed, found: Strips) -> _Hung:
 
 
 def _ridges(bed: Bed) -> Array:
-    """A bed's straight level lines on the floor (r, 2, 2) [mm]: between parts, and from walls to islands."""
     cuts = [np.array([cut]) for part in valley_parts(bed) for cut in part.bed.cuts]
     lines = [ridge.points for ridge in bed.ridges] if isinstance(bed, PartedWalls) else []
     pieces = [np.stack([line[:-1], line[1:]], axis=1) for line in lines]

@@ -1,4 +1,4 @@
-"""The fall along every line from a wall to the drain, on a bed as it was built."""
+"""The fall along every line from a wall to the drain, on a bed as built."""
 
 from __future__ import annotations
 
@@ -22,12 +22,12 @@ if TYPE_CHECKING:
     from .surface import BuiltSurface
 
 _STEP = 20.0  # [mm] how far apart lines start along the walls
-_ON_WALL = 1.0  # [mm] a station this near a wall is on it
-LEAST_RUN = 10.0  # [mm] a shorter line says nothing about fall: a channel may lie along its wall
+_ON_WALL = 1.0  # [mm] a station this near is on it
+LEAST_RUN = 10.0  # [mm] shorter lines say nothing about fall: a channel may lie along its wall
 
 
 class Lines(NamedTuple):
-    """Lines from places on the walls (k, 2) to the drain: runs (k,), and how high each ends (k,) [mm]."""
+    """Lines from places on the walls (k, 2) to the drain: runs, and how high each ends (k,) [mm]."""
 
     starts: Array
     runs: Array
@@ -43,9 +43,9 @@ class Lines(NamedTuple):
 
 
 def lines_from(bed: Bed, starts: Array) -> Lines:
-    """The lines from places (k, 2) [mm] on the walls: straight to the rim, or as water goes round corners.
+    """The lines from places (k, 2) on the walls: straight to the rim, or as water goes round corners.
 
-    A plane's lines run square to its channel. Lines with hardly any run are left out.
+    A plane's run square to its channel. Lines with hardly any run are left out.
     """
     return _long(Lines(starts, *runs_to_drain(bed, starts)))
 
@@ -55,7 +55,7 @@ def _long(lines: Lines) -> Lines:
 
 
 def runs_to_drain(bed: Bed, starts: Array) -> tuple[Array, Array]:
-    """The runs (k,) from places (k, 2) on the walls to the drain, and how high each ends (k,) [mm]."""
+    """The runs from places (k, 2) on the walls to the drain, and how high each ends, both (k,) [mm]."""
     level = np.zeros(len(starts))
     if isinstance(bed, LevelWalls):
         return bed.reach.flange.runs(starts), level
@@ -80,9 +80,9 @@ def _parted_runs(bed: PartedWalls, starts: Array) -> tuple[Array, Array]:
 
 
 def all_lines(bed: Bed, stations: Array, *, square: bool) -> Lines:
-    """A line from every few [mm] of wall, and from every corner and station (k, 2) [mm] on a wall.
+    """A line from every few [mm] of wall, and from every corner and station (k, 2) on a wall.
 
-    square: the rulebook measures fall square to the walls: one line a wall, from where the drain faces it, but where
+    square: the rulebook measures fall square to walls: one line a wall, from where the drain faces it, but where
     valleys lead.
     """
     return _all_lines(Same(bed), np.ascontiguousarray(stations).tobytes(), square)
@@ -106,9 +106,9 @@ def _all_lines(asked: Same[Bed], read: bytes, square: bool) -> Lines:  # noqa: F
 
 
 def square_lines(bed: Bed) -> Lines:
-    """The lines of level walls square from each wall and ridge to the drain that faces it; none where valleys lead.
+    """The lines of level walls square from walls and ridges to the drain facing them; none where valleys lead.
 
-    Each starts where the drain's centre faces the wall, and ends at the flange's edge, as the plan's do.
+    Each runs from where the drain's centre faces the wall to the flange's edge, as the plan's do.
     """
     return _joined([_facing(own, head) for own, head in _beds(bed) if isinstance(own, LevelWalls)])
 
@@ -128,13 +128,13 @@ def _joined(parts: list[Lines]) -> Lines:
 
 
 def on_border(bed: Bed, points: Array, near: float) -> Mask:
-    """Whether points (k, 2) lie no farther than `near` [mm] from any wall or island (k,)."""
+    """Whether points (k, 2) are within `near` [mm] of any wall or island (k,)."""
     border = shapely.boundary(bed.reach.floor.polygon)
     return np.asarray(shapely.dwithin(border, shapely.points(points), near))
 
 
 def extreme_falls(surface: BuiltSurface, lines: Lines) -> tuple[Spot, Spot]:
-    """The least and the most fall [-] with their walls' places."""
+    """The least and the most fall [-] with their places."""
     falls = lines.falls(surface.height_again(lines.starts))
     calm = np.round(falls, 9)
     least, most = int(calm.argmin()), int(calm.argmax())

@@ -4,11 +4,11 @@ A strip's ends are, each by itself, true to so much 19 times in 20, normally spr
 are straight between ends: corners, and where walls are not level every mark. A line's fall is at fault by its wall's
 error over its run. An end nearer to the flange than a level reaches is out by less (`strips.share`). Mostly the run
 bends up along a wall (any straight one toward one drain, round corners too), so no line between two ends has less room
-than they foretell, and the chance that all pass is exactly the product of the ends'. A line steeper than the most
-drains, and so passes.
+than they foretell: the chance that all pass is exactly the product of the ends'. A line steeper than the most drains,
+and so passes.
 
 Where some line has less (ridges between drains, past islands, curved walls, fall measured square to walls, valleys:
-`facets`), the same 20,000 rooms are simulated every time: the chance is then known to 0.4 % (a standard error; 0.16 %
+`facets`), the same 20,000 rooms are simulated every time: the chance is known to 0.4 % (a standard error; 0.16 %
 at 5 %).
 """
 
@@ -29,10 +29,10 @@ from .strips import Strips, strips
 PASSES = 0.95  # 19 times in 20
 ROOMS = 20_000  # simulated
 _SEED = 20270308
-_TRUE = 1.9599639845400536  # standard deviations on either side that 19 of 20 lie within (any normal table)
+_TRUE = 1.9599639845400536  # standard deviations either side that hold 19 of 20 (any normal table)
 _STEEPEST = 1.0  # [-] no fall is planned so steep
 _FORETOLD = 0.05  # [mm] of room less than the ends foretell is none
-_FAR = 5.0  # standard deviations: a line with so much room always passes
+_FAR = 5.0  # standard deviations: a line with so much room passes
 _LEAST_SHARE = 1e-9  # [-]
 _AT_ONCE = 64  # lines
 _BLOCK = 4000  # rooms at once
@@ -45,7 +45,7 @@ class Room:
 
     chance: that some line ends below the least fall, 0 to 1; fall: the least to plan so that all pass 19 times in 20
     [-]; bare: the places of walls, ridges and valleys with less room [mm] than such a hand may be out there, and that
-    room, the least first; simulated: in how many rooms, 0 where it is exact.
+    room, the least first; simulated: in how many rooms, 0 for exact.
     """
 
     trueness: float
@@ -61,7 +61,7 @@ class Room:
 
 
 class _Task(NamedTuple):
-    """Lines (m,): room [mm], rises [mm] over the planned fall; the least fall [-], a spread [mm].
+    """Lines (m,): room, rises over the planned fall [mm]; the least fall [-], a spread [mm].
 
     facets: falls that hang on more than strips' ends; planned: the planned fall [-].
     """
@@ -95,8 +95,8 @@ def rooms(
 ) -> tuple[Room, ...]:
     """The room that a bed leaves over a least fall [-] for hands so true [mm]; none without a long enough line.
 
-    square: the rulebook measures fall square to the walls. The fall to plan is solved for with heights in proportion to
-    it: true but for rounding up to mark steps and where valleys run.
+    square: the rulebook measures fall square to walls. The fall to plan is solved for with heights in proportion to it:
+    true but for rounding up to mark steps and where valleys run.
     """
     found = strips(bed, marks, square=square)
     lines, others, planned = found.lines, facets(bed, found, square=square), bed.least_fall
@@ -175,7 +175,7 @@ def _exact(task: _Task) -> tuple[float, float] | None:
 
 
 def _all_pass(deviations: Array) -> float:
-    """The product of the normal distribution's shares below so many standard deviations over its mean [-]."""
+    """The product of the normal distribution's shares under so many standard deviations [-]."""
     return math.prod(0.5 * (1.0 + math.erf(deviation / math.sqrt(2.0))) for deviation in deviations.tolist())
 
 
@@ -208,7 +208,7 @@ def _telling(task: _Task) -> _Task:
 
 
 def _in_rooms(task: _Task, errors: Array) -> tuple[Mask, Array]:
-    """Which rooms of such errors (k, n) [mm] have too flat a line (k,), and the fall each needs (k,) [-]."""
+    """Which rooms of errors (k, n) [mm] have too flat a line (k,), and the fall each needs (k,) [-]."""
     failed, fall = np.zeros(len(errors), dtype=bool), np.full(len(errors), -np.inf)
     at_ends = errors[:, : len(task.strips.tops)] * task.strips.shares
     for start in range(0, len(task.shape), _AT_ONCE):
@@ -230,6 +230,6 @@ def _in_rooms(task: _Task, errors: Array) -> tuple[Mask, Array]:
 def _needed(wanted: Array, shape: Array) -> Array:
     """The fall (...) [-] with which lines rise as wanted (...) [mm]: the steepest where none does.
 
-    Between two marks beside a channel a strip lies flat, whatever the fall.
+    Between two marks beside a channel a strip lies flat at any fall.
     """
     return np.minimum(wanted / np.maximum(shape, _LEAST_SHARE), _STEEPEST)

@@ -19,7 +19,7 @@ from ..work.practice import NO_SOURCE
 from ..work.rules import Rules
 from ..work.words import length_over, load_over, load_under, time_words
 
-# [mm a day] still water indoors loses 2 to 3 mm a day; this is taken as the most (common practice, no source)
+# [mm a day] still water indoors loses 2 to 3; this is taken as the most (common practice, no source)
 MOST_DRIED = 3.175
 _DAY = 24.0  # [h]
 _NOISE = 1e-6
@@ -80,7 +80,7 @@ def flood_log(job: Job, book: Rulebook) -> FloodLog:
 
 
 def log_findings(log: FloodLog, case: Case) -> Findings:
-    """A failed flood test is a stop; one not passed yet, or deeper or longer than usual, a caution."""
+    """A failed flood test is a stop; one not yet passed, or deeper or longer than usual, a caution."""
     if log.verdict is Verdict.FAIL:
         says = phrase("the flood test failed: {why}", why=log.says)
         yield Finding("flood-failed", Level.STOP, says, log.remedy, log.source, key=log.key)

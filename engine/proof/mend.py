@@ -9,8 +9,8 @@ from ..survey.spot import Spot
 from .falls import Lines, extreme_falls
 from .surface import BuiltSurface
 
-# [mm] A station farther off than this is always mended (1/8 in; common practice, no source); one nearer to the plan
-# only where water or a fall asks for it, the worst first.
+# [mm] A station farther off is always mended (1/8 in; common practice, no source); one nearer to the plan only
+# where water or a fall asks for it, the worst first.
 OFF = 3.175
 _STEPS = (OFF, 1.5875, 0.79375, 0.0)
 _NOISE = 1e-6  # [mm]
@@ -18,9 +18,9 @@ _LEAST_PART = 0.9  # of the planned least fall; the rest is the readings' own do
 
 
 class Mend(NamedTuple):
-    """A place to bring back to the plan: the station's number in the surface, x, y, and how much to add there [mm].
+    """A place to bring back to the plan: the station's number in the surface, x, y, and what to add [mm].
 
-    add is negative where mud has to come off.
+    Negative where mud has to come off.
     """
 
     station: int
@@ -41,7 +41,7 @@ class Mending:
 def mending(surface: BuiltSurface, lines: Lines) -> Mending:
     """The stations that are off: as many, worst first, as let water run off and lines fall as planned.
 
-    All brought back make the planned bed, so there always is a list.
+    All together make the planned bed, so there always is a list.
     """
     planned = float(lines.falls(surface.bed.height(lines.starts)).min())
     for off in _STEPS:

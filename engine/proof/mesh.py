@@ -18,20 +18,20 @@ from ..types import Array, Index, Shape
 
 _CELLS = 1200  # about so many nodes on a floor
 _RIM = 25.0  # [mm] how far apart nodes stand round a flange
-_LEAST_RIM = 24  # and how many there are at least
-_APART = 0.5  # [cells] nodes of the grid keep this far from lines of nodes
-_FINER = 0.6  # [cells] how far apart nodes stand along a line in which slopes meet
-_ONE_PLACE = 1e-3  # [mm] nodes nearer than this are one
+_LEAST_RIM = 24  # and at least so many
+_APART = 0.5  # [cells] the grid's nodes keep this far from lines of nodes
+_FINER = 0.6  # [cells] how far apart nodes stand where slopes meet
+_ONE_PLACE = 1e-3  # [mm]
 _NOISE = 1e-6  # [mm] off the floor: from farther no way leads to a drain
-ON_RIM = 1.0 + 1e-9  # a place this many times farther from a flange's centre than its rim lies on it
-_ON_GRID = 2.0**-10  # [mm] nodes that only noise keeps off a line would be joined past others on it
+ON_RIM = 1.0 + 1e-9  # times as far from a flange's centre as its rim: a place there lies on it
+_ON_GRID = 2.0**-10  # [mm] nodes kept off a line by noise would be joined past others on it
 _HALVINGS = 8  # of a piece of a chain that is no side of a triangle
-_LEAST_PIECE = 2.0  # [mm] shorter ones dam up no more than a film
+_LEAST_PIECE = 2.0  # [mm] shorter ones dam up but a film
 
 
 @result
 class Mesh:
-    """Triangles (t, 3) over nodes (n, 2) [mm] that fill the floor; outlets (n,): a node's flange, -1 for none."""
+    """Triangles (t, 3) over nodes (n, 2) that fill the floor; outlets (n,): a node's flange, -1 for none."""
 
     nodes: Array
     triangles: Index
@@ -49,7 +49,7 @@ class Mesh:
 
 
 def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
-    """`_mesh_of`; the last few are kept, as places stay while figures are typed and changes tried."""
+    """`_mesh_of`, remembered: places stay while figures are typed and changes tried."""
     floor, flanges = bed.reach.floor, bed.reach.flanges
     ridges = (np.stack([ridge.points[:-1], ridge.points[1:]], axis=1) for ridge in ridge_lines(bed))
     creases = np.concatenate([creases, *ridges])
@@ -70,10 +70,10 @@ _LAST: dict[bytes, Mesh] = {}
 
 
 def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
-    """Triangles over a bed's floor, with the stations (k, 2) [mm] on it among their nodes.
+    """Triangles over a bed's floor, with its stations (k, 2) among their nodes.
 
-    Walls, rims, creases (m, 2, 2) [mm] and the meeting lines of level walls' slopes are chains of nodes for water;
-    between them stands an even grid of about 1,200.
+    Walls, rims, creases (m, 2, 2) and the meeting lines of level walls' slopes are chains of nodes for water; between
+    them is an even grid of about 1,200.
     """
     reach = bed.reach
     polygon = reach.floor.polygon
@@ -99,7 +99,7 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
 
 
 def _held(nodes: Array, chains: list[Array]) -> tuple[Array, Index]:
-    """Nodes and triangles among whose sides the chains' pieces are: others are halved by a node more.
+    """Nodes and triangles with the chains' pieces among their sides: others are halved by a node.
 
     Valleys' facets are steep: a side across a crease would dam up water that is not there.
     """
@@ -133,7 +133,7 @@ def _apart(nodes: Array) -> Array:
 
 
 def rim(flange: Flange) -> Array:
-    """Places round a flange's rim (m, 2) [mm]."""
+    """Places round a flange's rim (m, 2)."""
     if not flange.is_round:
         return along_ring(flange.corners, _RIM)
     count = max(_LEAST_RIM, int(np.ceil(2 * np.pi * flange.half / _RIM)))
@@ -169,7 +169,6 @@ def _behind_corners(bed: LevelWalls) -> Array:
 
 
 def _grid(polygon: Shape, lines: Shape, cell: float) -> Array:
-    """An even grid in the floor, every other row half a cell aside, clear of walls and other lines."""
     low, high = box_round(polygon)
     x, y = (np.arange(a + cell / 2, b, cell) for a, b in zip(low, high, strict=True))
     across, up = np.meshgrid(x, y)

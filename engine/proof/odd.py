@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 class OddBuilt:
     """What is odd about a finished bed's readings, by their numbers in the job.
 
-    move: the line's move, None where it stood still, and the last reading before it; slips: with how far each place
-    reads too high [mm]; pairs: of one place that disagree.
+    move: the line's, None where it stood still, and the last reading before it; slips: with how far each place reads
+    too high [mm]; pairs: of one place that disagree.
     """
 
     move: Move | None
@@ -42,7 +42,7 @@ class OddBuilt:
 
 
 def odd_built(built: AsBuilt, job: Job) -> OddBuilt:
-    """What is odd about a finished bed's readings, in the order in which they were taken."""
+    """What is odd about the readings, in the order they were taken."""
     read = sorted((*built.stations, *built.on_flange), key=lambda station: station.number)
     places = np.array([[station.x, station.y] for station in read])
     errors = np.array([station.error for station in read])

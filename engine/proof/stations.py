@@ -1,4 +1,4 @@
-"""Where to read a finished bed: the places at which a mistake would show, in walking order.
+"""Where to read a finished bed: where a mistake would show, in walking order.
 
 Corners and wall middles tell the falls, half ways to the drain any sag, the flange whether the line moved.
 """
@@ -15,13 +15,13 @@ from ..quantities import INCH, Units, format_length
 from ..survey.outline import FloorOutline
 from ..types import Array
 
-_LONG_WALL = 1220.0  # [mm] 4 ft: the middle of a longer wall is worth a reading
+_LONG_WALL = 1220.0  # [mm] 4 ft: longer walls' middles are worth a reading
 _STEP = Units.pair(INCH / 2, 10.0)  # [mm] places on the floor are told to this
-_CLEAR = 25.0  # [mm] a station half way has to be this far from flange and walls
+_CLEAR = 25.0  # [mm] a station half way is this far from flange and walls
 
 
 class Offered(NamedTuple):
-    """A station worth reading: its place, and its name in a few words."""
+    """A station worth reading: its place, and its name in words."""
 
     place: Place
     name: str

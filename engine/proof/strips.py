@@ -17,11 +17,11 @@ from ..types import Array, Index, Shape
 from .falls import Lines, all_lines, on_border, runs_to_drain, square_lines
 
 LEVEL = 609.6  # [mm] how far a usual level of 2 ft reaches (common practice, no source)
-ON_BORDER = 0.1  # [mm] a place this far from every wall and island stands on the floor
+ON_BORDER = 0.1  # [mm] a place farther from every wall and island stands on the floor
 _STEP = 10.0  # [mm] how far apart lines start along strips
-_AT_END = 0.01  # [mm] a line that starts this near an end is that end's own
+_AT_END = 0.01  # [mm] a line that starts this near is the end's own
 _BENT = 1e-6  # [mm]
-_EVEN = 1e-6  # [-] of a step more than a whole number is none
+_EVEN = 1e-6  # [-] of a step: no step more for so little
 _MOST_LINES = 3000  # about so many on a large floor
 
 
@@ -29,8 +29,8 @@ _MOST_LINES = 3000  # about so many on a large floor
 class Strips:
     """Strips between ends (n,), and lines (m,) from them: between which ends, and how far on (0 to 1).
 
-    places: the ends' (k, 2), border by border [mm]; tops (n,): the heights that they are set to, planned (n,): the
-    bed's there, both over the datum [mm]; shares (n,): see `share`; lengths (m,): of the lines' strips [mm].
+    places: the ends' (k, 2), border by border; tops (n,): the heights they are set to, planned (n,): the bed's there,
+    both over the datum [mm]; shares (n,): see `share`; lengths (m,): of the lines' strips [mm].
     """
 
     places: tuple[Array, ...]
@@ -44,11 +44,11 @@ class Strips:
     lengths: Array
 
     def along(self, values: Array) -> Array:
-        """Figures of the ends (..., n), straight between them, where the lines start (..., m)."""
+        """Figures of the ends (..., n), straight between them, at the lines' starts (..., m)."""
         return values[..., self.first] * (1 - self.part) + values[..., self.second] * self.part
 
     def of(self, numbers: Index) -> "Strips":
-        """The same with some of the lines alone."""
+        """The same with some of the lines."""
         return replace(
             self,
             lines=self.lines.of(numbers),
@@ -60,7 +60,7 @@ class Strips:
 
     @cached_property
     def own_lines(self) -> Index:
-        """The number of the line that starts at each end (n,), -1 where none does."""
+        """The line that starts at each end (n,), -1 for none."""
         own = np.full(len(self.tops), -1)
         for ends, away in ((self.second, 1 - self.part), (self.first, self.part)):
             at = np.flatnonzero(away * self.lengths <= _AT_END)
@@ -69,14 +69,14 @@ class Strips:
 
     @property
     def at_ends(self) -> Index:
-        """The numbers of the lines that start at ends."""
+        """The lines that start at ends."""
         return self.own_lines[self.own_lines >= 0]
 
     @cached_property
     def telling(self) -> Index:
         """The lines that can fail first: the ends' own, and those whose run bends down along the strip.
 
-        Between others on a strip a line fails only where one of them does.
+        Others fail only where one of these does.
         """
         order = np.lexsort((self.part, self.second, self.first))
         before, here, after = order[:-2], order[1:-1], order[2:]
@@ -114,14 +114,14 @@ def strips(bed: Bed, marks: tuple[Mark, ...], *, square: bool) -> Strips:
 def share(runs: Array) -> Array:
     """How much of a hand's error a place has (k,) [-], so far [mm] from what it is set from.
 
-    Beyond a level's reach it is read off the line and has all; nearer, the level lies between them, and leans as much
-    less as the run is shorter.
+    Beyond a level's reach it is read off the line and has all; nearer, the level lies between, and leans as much less
+    as the run is shorter.
     """
     return np.clip(runs / LEVEL, 0.0, 1.0)
 
 
 def between(borders: tuple[Border, ...], places: tuple[Array, ...], points: Array) -> tuple[Index, Index, Array, Array]:
-    """Which two ends at places points (k, 2) on borders lie between, how far on (0 to 1), and their way [mm]."""
+    """Between which two ends points (k, 2) on borders lie, how far on (0 to 1), and their way [mm]."""
     rings, found = [shapely.linearrings(border.ring) for border in borders], shapely.points(points)
     nearest = np.argmin([shapely.distance(ring, found) for ring in rings], axis=0)
     first, second = np.zeros((2, len(points)), dtype=np.intp)
@@ -136,7 +136,7 @@ def between(borders: tuple[Border, ...], places: tuple[Array, ...], points: Arra
 
 
 def _straight(bed: Bed, places: Array, *, square: bool) -> Lines:
-    """The lines from borders on which the bed falls straight to a drain, where no valley leads the water."""
+    """The lines from borders on which the bed falls straight to a drain, where no valley leads."""
     if square and bed.shape is BedShape.LEVEL_WALLS:
         lines = square_lines(bed)
         return lines.of(on_border(bed, lines.starts, ON_BORDER))
@@ -148,7 +148,6 @@ def _straight(bed: Bed, places: Array, *, square: bool) -> Lines:
 
 
 def _ends(bed: Bed, border: Border, marks: tuple[Mark, ...]) -> tuple[Array, Array]:
-    """Where the strips on a border end (k, 2), in walking order, and how high they are set there (k,) [mm]."""
     own = [mark for mark in marks if mark.ring_name == border.ring_name]
     if bed.shape is BedShape.LEVEL_WALLS or not own:
         return border.corners, bed.height(border.corners)

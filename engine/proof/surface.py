@@ -14,16 +14,16 @@ from ..types import Array, Index, Mask
 from .mesh import ON_RIM, Mesh, mesh_of, rim
 from .water import Pond, deepest_places, filled, flood, has_pits, ponds
 
-LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway
-_STRAIGHT = 1e-9  # [-] slopes that differ by less are one
+LEAST_POND = 0.5  # [mm] thinner water clings anyway
+_STRAIGHT = 1e-9  # [-] slopes this near are one
 
 
 @result
 class BuiltSurface:
-    """A planned bed and its errors (k,) [mm], up positive, at stations (k, 2) [mm] off the flanges.
+    """A planned bed and its errors (k,) [mm], up positive, at stations (k, 2) off the flanges.
 
     Between stations and flanges' rims, which hold it at 0, the error is straight over the readings' triangles; beyond,
-    it is that of the nearest place they reach. Of several at one place the mean counts.
+    it is that of the nearest place they reach. Several at one place count by their mean.
     """
 
     bed: Bed
@@ -32,17 +32,17 @@ class BuiltSurface:
 
     @cached_property
     def _off(self) -> RoughFloor:
-        """The error as a surface; no slope of it is carried past the readings."""
+        """The error as a surface; no slope goes past the readings."""
         places = np.vstack([self.stations, *(rim(flange) for flange in self.bed.reach.flanges)])
         errors = np.concatenate([self.errors, np.zeros(len(places) - len(self.stations))])
         return replace(rough_floor(self.bed.reach.floor, places, -errors), gradient=np.zeros(2))
 
     def error(self, points: Array) -> Array:
-        """How far the built bed is off the planned one (k,) [mm] at points (k, 2), up positive."""
+        """The error (k,) [mm] at points (k, 2), up positive."""
         return np.where(_on_metal(self.bed, points), 0.0, self._off.height(points))
 
     def shares(self, points: Array) -> Array:
-        """How much the error of each station counts for at points (k, p) [-]."""
+        """How much each station's error counts for at points (k, p) [-]."""
         off, metal = self._off, _on_metal(self.bed, points)
         away = self.stations[:, None] - off.stations
         owner = np.hypot(away[..., 0], away[..., 1]).argmin(axis=1)
@@ -50,7 +50,7 @@ class BuiltSurface:
         return np.where(metal, 0.0, shares / np.bincount(owner)[owner, None])
 
     def height(self, points: Array) -> Array:
-        """The built bed's height over the datum (k,) [mm] at points (k, 2) on the floor."""
+        """The built height over the datum (k,) [mm] at points (k, 2) on the floor."""
         return self.bed.height(points) + self.error(points)
 
     def height_again(self, points: Array) -> Array:
@@ -60,14 +60,14 @@ class BuiltSurface:
         return standing(self.bed, places) + errors
 
     def mended(self, errors: Array) -> "BuiltSurface":
-        """The same bed with other errors (k,) [mm] at its stations."""
+        """The same bed with other errors (k,) [mm]."""
         other = BuiltSurface(self.bed, self.stations, errors)
         other.__dict__["mesh"] = self.mesh
         return other
 
     @cached_property
     def mesh(self) -> Mesh:
-        """The floor in triangles, with chains of nodes along the lines in which the error bends."""
+        """The floor in triangles, with chains of nodes where the error bends."""
         return mesh_of(self.bed, self.stations, self._off.stations[_bends(self._off)])
 
     @cached_property
@@ -81,12 +81,12 @@ class BuiltSurface:
 
     @cached_property
     def catchment(self) -> Index:
-        """The number of the drain that water runs to from each of the mesh's nodes (n,), -1 for none."""
+        """The drain that water runs to from each of the mesh's nodes (n,), -1 for none."""
         return flood(self.levels[0], self.mesh.edges, self.mesh.outlets).outlet
 
     @cached_property
     def catchment_areas(self) -> Array:
-        """How much floor each drain takes the water of (d,) [mm2], by triangles' lowest corners."""
+        """How much floor drains to each drain (d,) [mm2], by triangles' lowest corners."""
         triangles = self.mesh.triangles
         lowest = np.argmin(self.levels[0][triangles], axis=1)
         owners = self.catchment[triangles[np.arange(len(triangles)), lowest]]
@@ -100,7 +100,7 @@ class BuiltSurface:
 
     @property
     def pond_places(self) -> list[tuple[float, float]]:
-        """Where those ponds are deepest, x, y [mm], in no order: sooner known than all about them."""
+        """Where those are deepest, x, y [mm], in no order: sooner known than all about them."""
         return deepest_places(self.mesh, *self.levels, LEAST_POND)
 
 

@@ -1,4 +1,4 @@
-"""How sure the depth is: reading steps, the line and unread floor, carried through to every place.
+"""How sure the depth is: reading steps, the line and unread floor, carried to every place.
 
 The rough floor at a place, and its doubt, is a sum of readings with weights, a triangle's or beyond them the plane's.
 Heights differ more the farther apart they are: the variance of a difference is roughness x distance (a linear
@@ -6,11 +6,11 @@ variogram; Matheron, Economic Geology 58, 1963). So that of any weighted sum aga
 w h - 1/2 sum w w h), h the distances from the place and between stations.
 
 The survey tells the roughness: how far each reading is off what the others foretell, less reading error, over the
-distance, weighed with slabs as they are (1/8 in under a 2 ft straightedge 19 times in 20; common practice, no source),
-as if seen four times.
+distance, weighed with usual slabs (1/8 in under a 2 ft straightedge 19 times in 20; common practice, no source), as if
+seen four times.
 
-"Sure to" is twice the standard error: 19 times in 20, errors being as likely up as down. No figure here holds mistakes:
-see the odd readings.
+"Sure to" is twice the standard error: 19 times in 20, up or down alike. No figure here holds mistakes: see the odd
+readings.
 """
 
 from functools import cached_property, lru_cache
@@ -42,21 +42,21 @@ LINE_TILT = 3.175 / 9144.0  # [-] a laser is true to 1/8 in at 30 ft: makers' us
 USUAL_ROUGHNESS = 4 * (3.175 / 2) ** 2 / 609.6  # [mm] 1/8 in at the middle of 2 ft, 19 times in 20
 _USUAL_WEIGHT = 4.0  # readings foretold that this is worth
 ENOUGH = 0.79375  # [mm] 1/32 in: a reading that narrows the depth by less is not worth the walk
-_NO_BETTER = 0.05  # [mm] of places that differ by less the first is taken: corners are found easily
+_NO_BETTER = 0.05  # [mm] of places this nearly alike the first is taken: corners are found easily
 _PLACES = 220  # about so many places of the floor are looked at
-_FEW = (1, 2, 4, 8, 16)  # places counted on least, whose middles are looked at
+_FEW = (1, 2, 4, 8, 16)  # places counted on least, whose middles are asked
 _SPARSE = 6  # fewer stations are called enough only when places all over the floor were looked at,
 _SPREAD = 12  # every so many of them
-_MOST_DENSE = 120  # with more stations the plane beyond them is as good as known
+_MOST_DENSE = 120  # with more, the plane beyond them is as good as known
 _MOST_FORETOLD = 60
-_NEAR = 24  # a reading is foretold by so many of its neighbours
+_NEAR = 24  # so many neighbours foretell a reading
 _APART = 25.0  # [mm] a reading nearer to one that there is tells nothing new
 _RANK = 1e-9
 
 
 @result
 class Survey:
-    """Stations with heights (n,) [mm]; one reading's standard error [mm]; the floor's roughness [mm]."""
+    """Stations with heights (n,), one reading's standard error, the floor's roughness; all [mm]."""
 
     mesh: Mesh
     heights: Array
@@ -67,7 +67,7 @@ class Survey:
         """The variance of the rough floor's height over a flange at (2,), at points (k, 2) [mm2].
 
         A drop within its step and the line's lean within its tolerance are rectangular (JCGM 100:2008, 4.3.7). The
-        flange's reading counts as one more.
+        flange's reading is one more.
         """
         noise, gaps = self.parts(points)
         lean = LINE_TILT * np.hypot(*(points - flange).T) / np.sqrt(3.0)
@@ -114,7 +114,7 @@ def survey(floor: FloorOutline, places: Array, heights: Array, reading: float, r
 
 
 def roughness(floor: FloorOutline, places: Array, heights: Array, reading: float) -> float:
-    """How rough the floor is [mm]: the variance of a height difference per distance."""
+    """How rough the floor is [mm]: a height difference's variance per distance."""
     count = len(places)
     seen, weight = _USUAL_WEIGHT * USUAL_ROUGHNESS, _USUAL_WEIGHT
     if count < 4:
@@ -133,7 +133,7 @@ def roughness(floor: FloorOutline, places: Array, heights: Array, reading: float
 
 @record
 class NextReading:
-    """The reading that narrows the depth most: its place, and what the assured least depth gains [mm]."""
+    """The reading that narrows the depth most, and what the assured least depth gains [mm]."""
 
     x: float
     y: float
@@ -142,11 +142,11 @@ class NextReading:
 
 @record
 class Sureness:
-    """How sure the plan's depth is, 19 times in 20.
+    """How sure the plan's depth is, 19 times in 20; all [mm].
 
-    step: what drops were read to; roughness [mm]; sure, sure_most: what the least and the most depth are sure to;
-    assured: how deep the bed is at least, and where [mm]; next: the reading that helps most, if any; slip: what mistake
-    in a reading would show, None with too few to judge.
+    step: what drops were read to; roughness; sure, sure_most: what the least and the most depth are sure to; assured:
+    how deep the bed is at least, and where; next: the reading that helps most, if any; slip: what mistake in a reading
+    would show, None with too few to judge.
     """
 
     step: float
@@ -164,7 +164,7 @@ class Sureness:
 
 
 def surveyed(job: Job, rough: RoughFloor, stations: Array) -> Survey:
-    """The job's readings, one at least, at stations (r, 2) [mm] as a survey."""
+    """The job's readings, one at least, at stations (r, 2) as a survey."""
     return _surveyed(Same(job), Same(rough), np.ascontiguousarray(stations).tobytes())
 
 
@@ -176,10 +176,7 @@ def _surveyed(job: Same[Job], rough: Same[RoughFloor], read: bytes) -> Survey:
 
 
 def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: Array) -> Sureness:
-    """How sure the depth over a rough floor is, seen from a flange at (2,) [mm]; at least one reading.
-
-    stations (r, 2) [mm]: the readings' places.
-    """
+    """How sure the depth over a rough floor is, from a flange at (2,), by readings at stations (r, 2), r >= 1."""
     found = surveyed(job, rough, stations)
     drops = [reading.drop for reading in job.readings]
     known = np.array([[spot.x, spot.y] for spot in (deep.least, deep.most)])

@@ -21,7 +21,7 @@ _WET = 1e-6  # [mm] of floats
 
 @result
 class Flood:
-    """Water filled up to where it runs over: its level (n,) [mm] at each node; its outlet (n,), -1 for none."""
+    """Water filled up to where it runs over: the level (n,) [mm] and outlet (n,), -1 for none, of nodes."""
 
     level: Array
     outlet: Index
@@ -30,8 +30,8 @@ class Flood:
 def flood(heights: Array, edges: Index, outlets: Index) -> Flood:
     """The level at which water stands at nodes with heights (n,) [mm], walls closed round them.
 
-    edges (e, 2): pairs of neighbours; outlets (n,): the number of the outlet a node lies on, -1 for none. The level of
-    a node with no way to an outlet is infinite.
+    edges (e, 2): pairs of neighbours; outlets (n,): the outlet a node lies on, -1 for none. The level of a node with no
+    way to one is infinite.
     """
     firsts, others = _neighbours(len(heights), edges)
     tops, found, owner = heights.tolist(), np.where(outlets >= 0, heights, np.inf).tolist(), outlets.tolist()
@@ -48,7 +48,7 @@ def flood(heights: Array, edges: Index, outlets: Index) -> Flood:
 
 
 def filled(heights: Array, edges: Index, outlets: Index) -> Array:
-    """The level of `flood` alone (n,) [mm], by rounds over all edges at once.
+    """The level of `flood` alone (n,) [mm], by rounds over all edges.
 
     None stands where water runs downhill to an outlet. Elsewhere each round takes in ways one edge longer; a node down
     to its own height is done.
@@ -70,14 +70,13 @@ def filled(heights: Array, edges: Index, outlets: Index) -> Array:
 
 @lru_cache(maxsize=2)
 def _beside(edges: Same[Index]) -> tuple[Index, Index]:
-    """The neighbours of nodes and the nodes (2 e,), those of one node together."""
     both = np.concatenate([edges.it, edges.it[:, ::-1]])
     both = both[np.argsort(both[:, 1], kind="stable")]
     return np.ascontiguousarray(both[:, 0]), np.ascontiguousarray(both[:, 1])
 
 
 def _runs_off(heights: Array, beside: tuple[Index, Index], outlets: Index) -> Mask:
-    """From which nodes (n,) water reaches an outlet by always going on to the lowest neighbour (see `_beside`)."""
+    """From which nodes (n,) water reaches an outlet by always going on to the lowest neighbour."""
     others, nodes = beside
     firsts = _firsts(nodes)
     lowest_first = np.argsort(heights, kind="stable")
@@ -97,7 +96,7 @@ def _firsts(numbers: Index) -> Index:
 
 
 def has_pits(heights: Array, edges: Index, outlets: Index) -> bool:
-    """Whether any node off the outlets has no lower neighbour: without one no water stands."""
+    """Whether any node off the outlets has no lower neighbour: else no water stands."""
     lowest = np.full(len(heights), np.inf)
     both = np.concatenate([edges, edges[:, ::-1]])
     np.minimum.at(lowest, both[:, 0], heights[both[:, 1]])
@@ -112,9 +111,9 @@ def _neighbours(count: int, edges: Index) -> tuple[list[int], list[int]]:
 
 @record
 class Pond:
-    """Standing water: its depth [mm] at its deepest place x, y [mm], its area [mm2], volume [mm3] and level [mm].
+    """Standing water: its depth at its deepest place x, y, area [mm2], volume [mm3] and level; lengths [mm].
 
-    long, wide: the sides of the narrowest box round it [mm].
+    long, wide: the sides of the narrowest box round it.
     """
 
     depth: float
@@ -138,7 +137,7 @@ def ponds(mesh: Mesh, heights: Array, level: Array, least: float) -> tuple[Pond,
 
 
 def deepest_places(mesh: Mesh, heights: Array, level: Array, least: float) -> list[tuple[float, float]]:
-    """Where those ponds are deepest: their x, y [mm], in no order."""
+    """Where those are deepest: x, y [mm], in no order."""
     depth = level - heights
     return [tuple(mesh.nodes[_deepest(depth, nodes)].tolist()) for nodes in _ponded(mesh, depth, least)]
 
@@ -199,7 +198,7 @@ def _wet_part(under: Array) -> tuple[Array, Array]:
 
 
 def _shore(nodes: Array, corners: Index, under: Array) -> Array:
-    """The places that bound triangles' wet part: their wet nodes, and where their sides meet the level."""
+    """What bounds triangles' wet part: their wet nodes, and where their sides meet the level."""
     found = [nodes[corners[under >= 0]]]
     for first, second in ((0, 1), (1, 2), (2, 0)):
         a, b = under[:, first], under[:, second]

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from .water import Pond
 
 CUT_OUT = 6.35  # [mm] 1/4 in: what is lower is not filled with mortar (common practice, no source)
-_ROUND = 1.2  # a pond less long than this many times its width is told as round
-_NARROW = 2.0  # [mm] what is narrower is told as this wide: no water stands on nothing
+_ROUND = 1.2  # a pond less long than so many times its width is told as round
+_NARROW = 2.0  # [mm] narrower ones are told as this wide: no water stands on nothing
 
 
 def extent(pond: Pond, units: Units) -> str:
@@ -64,7 +64,7 @@ def error_words(error: float, units: Units) -> str:
 
 
 def worst_words(built: AsBuilt, units: Units) -> str:
-    """How far the worst reading is off the plan, and where; that none is."""
+    """How far the worst reading is off the plan, and where, or that none is."""
     worst = built.worst
     off = error_words(worst.value, units)
     if off == error_words(0.0, units):
