@@ -117,7 +117,7 @@ class Flange:
         return self.runs_off(points - self.centre)
 
     def runs_off(self, offset: Array) -> Array:
-        """The same of points by their offsets from the centre (..., 2) [mm]; from itself all ways are alike."""
+        """The same of points by their offsets from the centre (..., 2); from itself all ways are alike."""
         far = np.maximum(np.hypot(offset[..., 0], offset[..., 1]), _POINT)
         if self.is_round:
             return far - self.half

@@ -160,7 +160,7 @@ def _foot_parts(reach: Reach) -> Array:
 
 
 def facing(reach: Reach) -> Array:
-    """Where each edge comes nearest to the flange's centre (e, 2) [mm]."""
+    """Where each edge comes nearest to the flange's centre (e, 2)."""
     return reach.edges.starts + _foot_parts(reach)[:, None] * reach.edges.along
 
 

@@ -43,7 +43,7 @@ class Part:
 class Ridge:
     """A ridge between the parts of two drains (their numbers from 0).
 
-    points: the line it runs along (m, 2) [mm]; heights: the bed's there over the first drain (m,) [mm].
+    points: the line it runs along (m, 2); heights: the bed's there over the first drain (m,) [mm].
     """
 
     drains: tuple[int, int]

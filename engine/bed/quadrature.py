@@ -92,7 +92,7 @@ def quarters(triangles: Array) -> Array:
 
 
 def over_sectors(apex: Array, starts: Array, ends: Array, per_radian: PerRadian) -> float:
-    """The integral over all directions in which an apex (2,) sees segments from starts to ends, (k, 2) [mm].
+    """The integral over all directions in which an apex (2,) sees segments from starts to ends, (k, 2).
 
     `per_radian(far, rays)` gives the integrand a radian from distances (k, g) and unit rays (k, g, 2). Summed by Gauss
     in t = asinh(s / p), s along the segment from the apex's foot, p the square distance: with far = p cosh t and

@@ -36,7 +36,7 @@ class Edges:
 
     @cached_property
     def along(self) -> Array:
-        """The ways from starts to ends (e, 2) [mm]."""
+        """The ways from starts to ends (e, 2)."""
         return self.ends - self.starts
 
     @staticmethod
@@ -47,7 +47,7 @@ class Edges:
 
     @staticmethod
     def between(starts: Array, ends: Array) -> "Edges":
-        """Edges from starts to ends (e, 2) [mm], the floor on their left."""
+        """Edges from starts to ends (e, 2), the floor on their left."""
         along = ends - starts
         along = along / np.hypot(*along.T)[:, None]
         return Edges(starts, ends, np.array([-along[:, 1], along[:, 0]]).T)

@@ -74,7 +74,6 @@ class _Search:
         return values - self.off - at * self.slope
 
     def _settled(self, signs: Array, at: Array, found: Array) -> tuple[Array, Array]:
-        """Values and parts of the way: the best sample, or the tip of the parabola through it and its neighbours."""
         index = np.arange(len(at))
         best = (signs * found).argmin(axis=1)
         values, places = found[index, best], at[index, best]

@@ -189,7 +189,6 @@ def _chains(nodes: tuple[Node, ...]) -> list[list[Node]]:
 
 
 def _told(chain: list[Node]) -> list[tuple[Node, float]]:
-    """The corners that stand for a run, one for each so much turn, with that turn."""
     if len(chain) == 1:
         return [(chain[0], 0.0)]
     turned = np.cumsum([_turn(node) for node in chain])
