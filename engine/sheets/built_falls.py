@@ -1,4 +1,4 @@
-"""The fall that was built along the line from each mark to the drain."""
+"""The fall built from each mark to the drain."""
 
 from collections.abc import Iterator
 
@@ -12,12 +12,12 @@ from ..phrases import phrase
 from ..plan import Mark, Plan
 from ..why import mark_place
 
-MOST_TOLD = 60  # lines past these stand in the plan as JSON
+MOST_TOLD = 60  # further lines stand in the JSON
 _NOISE = 1e-9
 
 
 def built_falls(plan: Plan) -> Iterator[tuple[Mark, float]]:
-    """Each mark with the fall [-] from there; lines with hardly any run are left out."""
+    """Each mark with the fall [-] from there; lines of hardly any run are left out."""
     built = plan.as_built
     if not built or not plan.marks:
         return
@@ -29,10 +29,7 @@ def built_falls(plan: Plan) -> Iterator[tuple[Mark, float]]:
 
 
 def fall_words(plan: Plan, mark: Mark, fall: float) -> str:
-    """A line's fall with where it starts, and that it is too low where it is.
-
-    Level walls measured square are not judged along slanting lines.
-    """
+    """A line's fall and start, and if it is too low; slanting lines of level walls measured square are not judged."""
     parts = {"fall": fall_under(fall, plan.job.units), "place": mark_place(mark, plan.job.units)}
     is_square = plan.rulebook.measured is Measured.SQUARE and isinstance(plan.bed, LevelWalls | PartedWalls)
     is_low = not is_square and fall < plan.rulebook.least_fall.value * (1 - _NOISE)

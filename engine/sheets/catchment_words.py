@@ -1,4 +1,4 @@
-"""How much floor each of several drains takes the water of, in words."""
+"""How much floor each of several drains serves, in words."""
 
 from ..bed.catchments import catchments
 from ..phrases import phrase
@@ -12,7 +12,7 @@ def planned_catchments(plan: Plan) -> tuple[float, ...]:
 
 
 def built_catchments(plan: Plan) -> tuple[float, ...]:
-    """The finished bed's catchments (d,) [mm2]; none with one drain, or before it was read."""
+    """The finished bed's, likewise; none before it was read."""
     built = plan.as_built
     if not built or len(built.surface.bed.reach.flanges) < 2:
         return ()

@@ -18,9 +18,9 @@ _NO_FIGURES = ("format", "engine", "digest", "job", "units", "rulebook", "findin
 
 @record
 class Difference:
-    """One thing that differs: `what` it is ("entry", "figure", "finding"), its name, both values in words.
+    """A difference: `what` it is ("entry", "figure", "finding"), its name, both values in words.
 
-    understood: what figures mean in each job's units; unit: of a plan's figure in the JSON, "" for a plain number.
+    understood: figures in each job's units; unit: a figure's in the JSON, "" for a plain number.
     """
 
     what: str
@@ -32,7 +32,7 @@ class Difference:
 
     @property
     def line(self) -> str:
-        """It in one line; behind a side its meaning in the job's units, where that reads otherwise."""
+        """One line; behind a side its meaning in the job's units, where that reads otherwise."""
         pairs = zip(map(self._with_unit, (self.first, self.second)), self.understood, strict=True)
         sides = [f"{told} ({meant})" if meant and self._adds(meant, told) else told for told, meant in pairs]
         return f"{self.what} {self.name}: {' -> '.join(sides)}"
@@ -45,7 +45,7 @@ class Difference:
 
 
 def differences(first: Plan, second: Plan) -> tuple[Difference, ...]:
-    """What differs between two plans: entries as typed, figures as in the JSON, findings by rule and words."""
+    """What differs: entries as typed, figures as in the JSON, findings by rule and words."""
     findings = _differing("finding", _findings(first), _findings(second))
     return (*_entries(first, second), *_figures(first, second), *findings)
 
@@ -57,10 +57,7 @@ def compare_text(found: Sequence[Difference]) -> str:
 
 
 def compare_json(found: Sequence[Difference]) -> str:
-    """Differences as one JSON object: lists of entries, figures and findings.
-
-    Figures are in the units of the plan as JSON, with what they mean in each job's units.
-    """
+    """Differences as one JSON object: entries, findings, and figures in the JSON's units and as each job means them."""
     lists = {key: [_plain(one) for one in found if one.what == what] for what, key in _LISTS.items()}
     return json.dumps(lists, indent=2) + "\n"
 

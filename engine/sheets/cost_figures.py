@@ -1,4 +1,4 @@
-"""Costs for the plan as JSON and the shopping list as CSV, where the job gives prices."""
+"""Costs for the JSON and the shopping list as CSV, where the job gives prices."""
 
 import csv
 import io
@@ -23,9 +23,9 @@ def bill_figures(bill: Bill) -> Figures:
 
 
 def shopping_csv(plan: Plan) -> str:
-    """The shopping list as comma-separated values, a line an item; with price and cost where given.
+    """The shopping list as CSV, a line an item, with price and cost if given; a bare head until the plan is whole.
 
-    Empty but for its head while the plan is not whole. Raises JobError for strip or stock entries that fit no strip.
+    Raises JobError for strip or stock entries that fit no strip.
     """
     work = plan.work
     bill = shopping_bill(work) if work else None

@@ -24,9 +24,9 @@ class CutFrom(Enum):
 
 @result
 class Cut:
-    """A straight way over the floor: start, end (2,) [mm], each on a wall; drain: how far along.
+    """A straight way over the floor, in [mm]: start, end (2,), each on a wall; drain: how far along.
 
-    far_wall, far_kind: the wall or edge it ends at; rim: how far along the flange begins and ends [mm].
+    far_wall, far_kind: what it ends at; rim: how far along the flange begins and ends.
     """
 
     wall: str
@@ -49,7 +49,7 @@ class Cut:
 
 
 def cut_through(floor: FloorOutline, flange: Flange, wall: str, start: CutFrom) -> Cut:
-    """The cut from a wall, one of the floor's, through the flange's centre."""
+    """The cut from one of the floor's walls through the flange's centre."""
     index = floor.walls.index(wall)
     at = floor.middle(index) if start is CutFrom.MIDDLE else _foot(floor, index, flange.centre)
     offset = flange.centre - at

@@ -1,4 +1,4 @@
-"""What is cut, in words: a strip's ends, heights and troubles, a board's pieces, what a straightedge serves."""
+"""What is cut, in words: strips, boards' pieces, what straightedges serve."""
 
 from collections.abc import Iterator, Sequence
 
@@ -18,14 +18,14 @@ from ..survey.place_words import paced, place_words
 from ..work import words
 from ..work.words import listed
 
-_VARIED = 2  # lengths in words that differ, from which on a height or a gap varies
-_SEEN = 0.8  # [mm] a gap that bends by less is straight: half the finest step that a mark is set to
-_SQUARE = 1e-6  # [mm] an end that shortens the inner face by less is cut square
+_VARIED = 2  # so many lengths that read unlike make a height or a gap vary
+_SEEN = 0.8  # [mm] a gap that bends less is straight: half a mark's finest step
+_SQUARE = 1e-6  # [mm] an end that shortens the inner face less is cut square
 
 
 @record
 class Ending:
-    """How a strip's end is cut, in words: at which corner, what the saw does, and the faces' change."""
+    """How a strip's end is cut, in words: its corner, what the saw does, the faces' change."""
 
     corner: str
     saw: str
@@ -33,7 +33,7 @@ class Ending:
 
 
 def ending(strip: Strip, end: int, floor: FloorOutline, units: Units) -> Ending:
-    """How a strip is cut at its first or last end, by the corner and the neighbour that it meets."""
+    """How a strip's first or last end is cut, by the corner and the neighbour it meets."""
     border, wall = floor.border_of(strip.wall)
     neighbour = border.kinds[wall - 1 if end == 0 else (wall + 1) % len(border.kinds)]
     corner, allowance = strip.corners[end], strip.allowances[end]
@@ -60,20 +60,20 @@ def ending(strip: Strip, end: int, floor: FloorOutline, units: Units) -> Ending:
 
 
 def end_words(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:
-    """How a strip is cut at an end, in one sentence."""
+    """How a strip's end is cut, in one sentence."""
     found = ending(strip, end, floor, units)
     return phrase("at {corner}: {cuts}", corner=found.corner, cuts=joined(", ", filter(None, (found.saw, found.faces))))
 
 
 def high_words(strip: Strip, units: Units) -> str:
-    """How high a strip is cut: from its least to its most where those read unlike."""
+    """A strip's height: from least to most where those read unlike."""
     heights = [point.height for point in strip.points]
     low, high = (length_under(each(heights), units) for each in (min, max))
     return low if low == high else phrase("{low} to {high}", low=low, high=high)
 
 
 def most_gap(strip: Strip) -> float:
-    """The most that is left under a strip as it is cut [mm]."""
+    """The most left under a cut strip [mm]."""
     return max(0.0, *(point.gap for point in strip.points))
 
 
@@ -83,7 +83,7 @@ def tapers(strip: Strip, units: Units) -> bool:
 
 
 def sloped_words(strip: Strip, units: Units) -> str:
-    """How high a strip is cut from place to place; "" where all reads the same."""
+    """A strip's height from place to place; "" where all reads the same."""
     if not tapers(strip, units):
         return ""
     points = [
@@ -127,7 +127,7 @@ def _bends(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
 
 
 def bending_words(found: Bending, units: Units) -> str:
-    """How a strip is brought to a curved wall: by saw kerfs, or as straight pieces."""
+    """How a strip meets a curved wall: by saw kerfs, or as straight pieces."""
     pieces = phrase(
         "one straight piece, at most {off} off the wall"
         if found.pieces.count == 1
@@ -163,7 +163,7 @@ def bending_words(found: Bending, units: Units) -> str:
 
 
 def strip_troubles(strip: Strip, units: Units) -> Iterator[str]:
-    """What is out of the ordinary: a curve, high spots under it, no room over them, a flange in its way."""
+    """What is unusual: a curve, high spots under it, no room over them, a flange in its way."""
     if strip.bending:
         yield bending_words(strip.bending, units)
     for notch in strip.notches:
@@ -193,7 +193,7 @@ def proof_words(found: StockPlan, units: Units) -> str:
 
 
 def board_words(board: Board, units: Units) -> str:
-    """The pieces that come from a board, and what is left over."""
+    """A board's pieces, and what is left over."""
     pieces = [
         phrase("{piece} {length}", piece=piece_name(piece), length=nearly(piece.length, units))
         for piece in board.pieces
@@ -211,7 +211,7 @@ def piece_name(piece: Piece) -> str:
 
 
 def served_words(served: tuple[Served, ...], units: Units) -> str:
-    """The stretches of wall that a straightedge serves."""
+    """The stretches of wall a straightedge serves."""
     if not served:
         return phrase("a corner alone")
     ends = ((each.wall, paced(each.start, units), paced(each.end, units)) for each in served)
@@ -220,7 +220,7 @@ def served_words(served: tuple[Served, ...], units: Units) -> str:
 
 
 def bend_place(bend: Bend, plan: Plan) -> str:
-    """The corner that the water bends round, or where a valley ends."""
+    """The corner that water bends round, or where a valley ends."""
     if not _has_valleys(plan) or not plan.outline:
         return corner_words(bend.corner or "")
     return place_words(bend.x, bend.y, plan.outline, plan.job.units)
@@ -231,12 +231,12 @@ def _has_valleys(plan: Plan) -> bool:
 
 
 def bend_lengths(bend: Bend, units: Units) -> tuple[str, str]:
-    """The longest and the shortest of what one board is trimmed to, as they are sawn."""
+    """The longest and the shortest that one board is trimmed to, as sawn."""
     return words.length_over(bend.longest, units), words.length_under(bend.shortest, units)
 
 
 def bend_words(bend: Bend, plan: Plan) -> str:
-    """What is pulled to a corner that the water bends round, or to a valley's end."""
+    """What is pulled to a corner that water bends round, or to a valley's end."""
     units = plan.job.units
     longest, shortest = bend_lengths(bend, units)
     why = phrase(

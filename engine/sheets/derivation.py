@@ -1,6 +1,6 @@
-"""How a figure of the plan as JSON comes about: its formula, bare and with this job's figures.
+"""How a figure of the JSON comes about: its formula, bare and with this job's figures.
 
-The formulas stand in `derivations.toml`, by the figures' paths; `tests/packed` packs them.
+Formulas stand in `derivations.toml` by figures' paths; `tests/packed` packs them.
 """
 
 import re
@@ -22,7 +22,7 @@ _ANY = re.compile(r"\[\]|\*")
 
 @record
 class Derivation:
-    """A figure's title, its formula in the field's notation, this job's figures in it, and the source."""
+    """A figure's title, its formula in the field's notation and with this job's figures, and the source."""
 
     title: str
     formula: str
@@ -31,7 +31,7 @@ class Derivation:
 
 
 def value_at(whole: Any, path: str) -> Any:
-    """What stands at a path of a plan as JSON, such as "marks[0].above_drain"; None for nothing."""
+    """What stands at a path of the JSON, such as "marks[0].above_drain"; None for nothing."""
     if "".join(step[0] for step in _STEP.finditer(path)) != path:
         return None
     for name, number in _STEP.findall(path):
@@ -40,13 +40,13 @@ def value_at(whole: Any, path: str) -> Any:
 
 
 def figure_at(whole: Any, path: str) -> float | None:
-    """The number at that path; None where there is none."""
+    """The number at that path, if any."""
     found = value_at(whole, path)
     return float(found) if isinstance(found, int | float) and not isinstance(found, bool) else None
 
 
 def derivation(job: Job, whole: Any, path: str) -> Derivation | None:
-    """How the figure at a path of a job's plan as JSON comes about; None without a formula."""
+    """How the figure at a path of a job's JSON comes about; None without a formula."""
     for entry, pattern in _table():
         fits = pattern.fullmatch(path)
         if fits:

@@ -12,7 +12,7 @@ _COUNT = 8
 
 
 def digest(plan: Plan) -> str:
-    """The plan's digest, such as "4F7K-29QX": equal for equal figures, whatever the job is called."""
+    """The plan's digest, such as "4F7K-29QX": equal for equal figures, whatever the job's name."""
     return digest_of(plan_figures(plan))
 
 

@@ -1,4 +1,4 @@
-"""Every number of the plan as JSON by its path, by a lasting name, and by how it reads."""
+"""Every number of the JSON by its path, a lasting name, and how it reads."""
 
 import re
 from collections.abc import Iterator
@@ -27,7 +27,7 @@ from ..quantities import (
 )
 from ..records import record
 
-_NAMES = ("name", "at", "wall", "item", "edge")  # what a listed thing is known by, where it has such a key
+_NAMES = ("name", "at", "wall", "item", "edge")  # what a listed thing is known by
 _NO_FIGURES = ("format", "sources", "own_figures")  # what no plan tells of its floor
 _GUARD = 1e-6  # of a step
 _PERCENT = r"(guessed|chance)$"  # told in whole percents
@@ -42,7 +42,7 @@ _STEPS: dict[Dimension, dict[Units, float]] = {  # what figures are told to, in 
     Dimension.SHARE: dict.fromkeys(Units, 0.001),
     Dimension.NUMBER: dict.fromkeys(Units, 1e-4),
 }
-_ROUNDED = (  # ends of paths of figures that are not told to the nearest step; how; half the JSON's last digit
+_ROUNDED = (  # path ends of figures not told to the nearest step; how; half the JSON's last digit
     ("least_depth.depth", round_down, 5e-4),
     ("most_depth.depth", round_up, -5e-4),
     ("longest_run", round_up, -5e-4),
@@ -50,7 +50,7 @@ _ROUNDED = (  # ends of paths of figures that are not told to the nearest step; 
     ("most_fall", round_up, -5e-7),
     ("chance", round_up, -5e-7),
 )
-_KINDS = (  # what a figure is, by the end of its path; a length where none fits
+_KINDS = (  # by a path's end; a length where none fits
     (r"\.[xy]$", Dimension.LENGTH),
     (r"(area|catchments\[\d+\])$", Dimension.AREA),
     (r"(volume|ordered|mortar\.bed|mortar\.upper_bed|yield)$", Dimension.VOLUME),
@@ -76,7 +76,7 @@ _PLAIN_UNITS = {  # those of the JSON
 
 @record
 class PlanFigure:
-    """A number, true or false of the plan as JSON: "marks[0].above_drain", also called "marks[A].above_drain"."""
+    """A number, true or false of the JSON: "marks[0].above_drain", also called "marks[A].above_drain"."""
 
     path: str
     name: str
@@ -84,7 +84,7 @@ class PlanFigure:
 
 
 def plan_figures(whole: Any, path: str = "", name: str = "") -> Iterator[PlanFigure]:
-    """Every number in the order of the JSON."""
+    """Every number, in the JSON's order."""
     if isinstance(whole, dict):
         for key, item in whole.items():
             yield from plan_figures(item, f"{path}.{key}".lstrip("."), f"{name}.{key}".lstrip("."))
@@ -98,7 +98,7 @@ def plan_figures(whole: Any, path: str = "", name: str = "") -> Iterator[PlanFig
 def figures_reading(whole: Any, asked: str, units: Units) -> list[PlanFigure]:
     """The figures that read as asked in these units, such as "1 3/8"; places only where nothing else does.
 
-    Figures are told rounded up or down; either may be meant.
+    A figure rounded up or down may be meant.
     """
     meant = _readings_of(asked, units)
     found = [
@@ -110,7 +110,7 @@ def figures_reading(whole: Any, asked: str, units: Units) -> list[PlanFigure]:
 
 
 def entries_reading(job: Job, asked: str) -> list[Entry]:
-    """A job's entries that mean what was asked for; a fall as it is told too."""
+    """A job's entries that mean what was asked; a fall as told too."""
     meant = _readings_of(asked, job.units)
     return [
         entry
@@ -172,12 +172,12 @@ def _name(item: Any) -> str | None:
 
 
 def kind_of(path: str) -> Dimension:
-    """What kind of figure stands at a path of the JSON, such as "marks[0].above_drain"."""
+    """The kind of figure at a path of the JSON."""
     return next((kind for pattern, kind in _KINDS if re.search(pattern, path)), Dimension.LENGTH)
 
 
 def figure_words(value: float, path: str, units: Units) -> str:
-    """The figure at a path in the job's units, rounded to the side that the plan as text rounds it to."""
+    """The figure at a path in the job's units, rounded as the plan as text rounds it."""
     for ending, rounded, noise in _ROUNDED:
         if path.endswith(ending):
             value = rounded(value + noise, _step(path, units))
@@ -185,5 +185,5 @@ def figure_words(value: float, path: str, units: Units) -> str:
 
 
 def plain_unit(path: str) -> str:
-    """The JSON's unit of the figure at a path; "" for a plain number or a ratio."""
+    """The JSON's unit of a path's figure; "" for a plain number or a ratio."""
     return _PLAIN_UNITS.get(kind_of(path), "")

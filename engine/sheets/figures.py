@@ -16,20 +16,20 @@ Figures: TypeAlias = dict[str, object]
 _Stage = TypeVar("_Stage")
 
 _CUBIC_METRE = 1e9  # [mm3]
-_GUARD_DECIMALS = 4  # so many decimals past the printed ones, float noise is taken off before rounding
+_GUARD_DECIMALS = 4  # past the printed ones, to which float noise is taken off first
 
 
 def rounded(value: float, decimals: int) -> float:
     """A finite figure to so many decimals, half away from zero, never -0.0.
 
-    A sixteenth of an inch is 1.5875 mm, a tie at three decimals: noise is taken off first.
+    1/16 in is 1.5875 mm, a tie at three decimals: noise is taken off first.
     """
     calm = Decimal(repr(round(float(value), decimals + _GUARD_DECIMALS)))
     return float(calm.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)) + 0.0
 
 
 def length(value: float) -> float:
-    """A length, an area, an angle, a mass, a load or a time to 0.001 [mm, mm2, deg, kg, kPa, h]."""
+    """A length, area, angle, mass, load or time to 0.001 [mm, mm2, deg, kg, kPa, h]."""
     return rounded(value, 3)
 
 
@@ -44,7 +44,7 @@ def whole(value: float) -> int:
 
 
 def lengths(found: object, *names: str) -> Figures:
-    """Figures of something under their own names, as `length` gives them, a tuple's each; None for an unknown one."""
+    """Something's figures under their own names, as `length` gives them, each of a tuple; None where unknown."""
     return {name: _lengths(getattr(found, name)) for name in names}
 
 
@@ -65,12 +65,12 @@ def plain(found: object, *names: str) -> Figures:
 
 
 def known(found: _Stage | Needs, told: Callable[[_Stage], object]) -> object:
-    """What a stage comes to; None while it waits for an entry."""
+    """What a stage comes to; None while it waits."""
     return None if isinstance(found, Needs) else told(found)
 
 
 def plan_figures(plan: Plan) -> Figures:
-    """The figures that decide what is built, by key; None for a stage that still waits for an entry."""
+    """The figures that decide what is built, by key; None for a waiting stage."""
     return {
         "outline": known(plan.outline, _outline),
         "drains": known(plan.drains, lambda drains: [_drain(drain) for drain in drains]),

@@ -1,4 +1,4 @@
-"""What a figure rests on: each entry is moved a little and the job planned again."""
+"""What a figure rests on: each entry is moved a little, the job planned again."""
 
 import re
 from collections.abc import Callable, Iterator
@@ -18,7 +18,7 @@ from ..remedies.remedy import Superseded
 from .derivation import figure_at, value_at
 from .json import part_with
 
-# How far an entry is moved in an inch job and in a mm job; how its value is written so that nothing of it is lost.
+# How far an entry is moved in an inch job and in a mm job; how its value is written without loss.
 _STEPS: dict[Dimension, tuple[float, float, Callable[[float], str]]] = {
     Dimension.LENGTH: (INCH / 16, 1.0, "{!r} mm".format),
     Dimension.FALL: (1 / 64 / 12, 0.001, lambda value: f"{value * 100!r} %"),
@@ -34,16 +34,16 @@ _STEPS: dict[Dimension, tuple[float, float, Callable[[float], str]]] = {
 }
 _MARK = re.compile(r"marks\[\d+\]")
 _STEPS_TRIED = (1, 4, 16)
-_EFFORT = 2000.0  # [-] of all plans of one figure's answer together: about as many milliseconds
-_LISTED = ("readings[", "as_built[")  # entries of which there may be thousands
+_EFFORT = 2000.0  # [-] of all plans for one figure: about as many milliseconds
+_LISTED = ("readings[", "as_built[")  # of which there may be thousands
 
 
 @record
 class Influence:
     """An entry that a figure rests on.
 
-    typed: as in the job, or what is taken where it is left out; step: how far it was moved, in words; before, after:
-    the figure in the JSON's units, None where the moved job has none.
+    typed: as in the job, or what is taken without it; step: how far it was moved, in words; before, after: the figure
+    in the JSON's units, None where the moved job has none.
     """
 
     key: str
@@ -69,10 +69,10 @@ class _Figure:
 
 
 def influences(plan: Plan, path: str, is_wanted: Callable[[], bool] | None = None) -> tuple[Influence, ...]:
-    """The entries that the figure at that path of the plan as JSON rests on, the strongest first.
+    """The entries that the figure at a path of the JSON rests on, the strongest first.
 
-    Each entry that is a figure, given or taken, is moved by a small step (1/16 in or 1 mm for a length), by larger ones
-    where the rounded figure stays, and the job planned again. Of a job slow to plan only some are, lists' last:
+    Each entry that is a figure, given or taken, is moved a small step (1/16 in or 1 mm for a length), larger ones
+    where the rounded figure stays, and the job planned again; of a job slow to plan only some, lists' last:
     `untried` counts the rest. Raises Superseded once `is_wanted`, asked before each entry, says no.
     """
     whole = _whole(plan, path)
@@ -93,7 +93,7 @@ def untried(plan: Plan) -> int:
 
 
 def is_too_long(plan: Plan) -> bool:
-    """Whether no entry is moved, as planning once more would take too long."""
+    """Whether even one more planning would take too long."""
     return _most(plan) == 0
 
 

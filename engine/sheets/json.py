@@ -21,11 +21,11 @@ FORMAT = 1
 
 
 def plan_json(plan: Plan, *, is_said: bool = True) -> str:
-    """The whole plan as one JSON object, ASCII only, with a newline at its end; is_said: with its findings and needs.
+    """The plan as one JSON object, ASCII only, with a newline at its end; is_said: with findings and needs.
 
-    Lengths in [mm], areas in [mm2], volumes in whole [mm3], masses in [kg], loads in [kPa], times in [h], falls and
-    shares as ratios [-], whatever the job's units. A waiting stage is null, and `needs` lists what for. Raises JobError
-    for strip or stock entries that fit no strip.
+    Lengths [mm], areas [mm2], volumes in whole [mm3], masses [kg], loads [kPa], times [h], falls and shares [-],
+    whatever the job's units. A waiting stage is null; `needs` lists what for. Raises JobError for strip or stock
+    entries that fit no strip.
     """
     whole: Figures = {}
     for part in _PARTS:
@@ -34,7 +34,7 @@ def plan_json(plan: Plan, *, is_said: bool = True) -> str:
 
 
 def part_with(plan: Plan, key: str) -> Figures:
-    """The part of the plan as JSON that holds a key, no other part made; empty where none does."""
+    """The part of the JSON that holds a key, no other made; empty where none does."""
     return next((part(plan) for part, keys in _PARTS.items() if key in keys), {})
 
 
@@ -73,7 +73,7 @@ def _said(plan: Plan) -> Figures:
     }
 
 
-_PARTS: dict[Callable[[Plan], Figures], tuple[str, ...]] = {  # in the order they are written, with their keys
+_PARTS: dict[Callable[[Plan], Figures], tuple[str, ...]] = {  # in the order written, with their keys
     _head: ("format", "engine", "digest", "job", "units", "rulebook"),
     plan_figures: ("outline", "drains", "rough", "bed", "marks", "own_figures"),
     _known: ("drain_range", "guessed"),

@@ -1,4 +1,4 @@
-"""The bed that saves the most mud, on the sheets: what it takes, saves, and asks of the drain."""
+"""The bed that saves the most mud: what it takes, saves, and asks of the drain."""
 
 import math
 from collections.abc import Iterator
@@ -17,7 +17,7 @@ from ..records import record
 from ..work.words import mass_under, volume_over, volume_under
 from .figures import Figures, length, rounded, whole
 
-# the rules of what the least bed keeps
+# rules that the least bed keeps
 _BROKEN = ("fall-low", "fall-steep", "bed-thin", "bed-below-floor", "channel-short", "plane-blocked")
 
 
@@ -25,7 +25,7 @@ _BROKEN = ("fall-low", "fall-steep", "bed-thin", "bed-below-floor", "channel-sho
 class Saving:
     """What the least bed saves of the planned one, the drain raised for both where it must rise.
 
-    volume in place [mm3], mass of the dry mix in it [kg], bags not to buy with the waste on them (None for a site mix).
+    volume in place [mm3], mass of its dry mix [kg], bags not to buy, waste included (None for a site mix).
     """
 
     volume: float
@@ -45,12 +45,12 @@ def _more(plan: Plan, found: LeastBed) -> float:
 
 
 def _keeps(plan: Plan) -> bool:
-    """Whether the planned bed keeps the limits as they are measured on its shape, which may not be along the ways."""
+    """Whether the planned bed keeps the limits as measured on its shape, which may not be along the ways."""
     return not any(finding.rule in _BROKEN and finding.level is not Level.NOTE for finding in plan.findings)
 
 
 def saving(plan: Plan, found: LeastBed) -> Saving | None:
-    """What it saves; None where the planned bed breaks a limit and lies lower somewhere, and so is no measure."""
+    """What it saves; None where the planned bed breaks a limit and lies lower somewhere, so is no measure."""
     if not plan.bed or (found.is_over(plan.bed) and not _keeps(plan)):
         return None
     volume = max(0.0, _more(plan, found))
@@ -94,7 +94,7 @@ def _figures(plan: Plan, found: LeastBed) -> Figures:
 
 
 def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
-    """A name and a sentence for each thing there is to say of it; nothing where there is none."""
+    """A name and a sentence for each thing to say of it; nothing where there is none."""
     found = plan.least_bed
     if found is None:
         return

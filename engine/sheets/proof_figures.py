@@ -1,4 +1,4 @@
-"""The proof's figures as plain values, in the names of the plan as JSON."""
+"""The proof's figures as plain values, under the JSON's names."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def proof_figures(plan: Plan) -> Figures:
-    """The keys that the proof adds to a plan as JSON; `as_built` and `flood_test` only where there is one."""
+    """The keys that the proof adds to the JSON; `as_built` and `flood_test` only where there is one."""
     figures: Figures = {
         "sure": None if plan.sureness is None else _sure(plan.sureness) | _marks(plan),
         "hand": [_room(room) for room in plan.rooms],

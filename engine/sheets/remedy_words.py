@@ -1,4 +1,4 @@
-"""Findings and remedies on the sheets: in words, as lines under the finding, and as plain values."""
+"""Findings and remedies on the sheets, in words and as plain values."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ LEVEL_WORDS = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", 
 
 
 def counts(plan: Plan) -> str:
-    """How many findings there are of each level."""
+    """How many findings each level has."""
     found = [(sum(finding.level is level for finding in plan.findings), level.value) for level in Level]
     return ", ".join(f"{count or 'no'} {name}{'' if count == 1 else 's'}" for count, name in found)
 
@@ -36,7 +36,7 @@ def place_of(finding: Finding, plan: Plan) -> str:
 
 
 def remedy_lines(answer: Answer, patience: float) -> Iterator[str]:
-    """What was found to clear a finding, and what cannot; patience: how many times as long as usual was looked [-]."""
+    """What clears a finding, and what cannot; patience: how many times as long as usual was looked [-]."""
     for remedy in answer.remedies[:MOST_WAYS]:
         yield from below(f"Would clear it: {remedy_words(remedy)}")
     for says in answer.ruled_out:
@@ -47,10 +47,7 @@ def remedy_lines(answer: Answer, patience: float) -> Iterator[str]:
 
 
 def remedy_words(remedy: Remedy, name: Callable[[str], str] = str) -> str:
-    """A remedy in words, with what else it clears and what stops and cautions it would bring.
-
-    name: what a rule is called.
-    """
+    """A remedy in words, what else it clears and what stops and cautions it brings; name: what a rule is called."""
     says = remedy.says
     if len(remedy.clears) > 1:
         rules = joined(", ", [name(rule) for rule in remedy.clears[1:]])

@@ -20,7 +20,7 @@ _TOLD = 1e-6  # [-] of the floor: the least that is told
 
 
 def set_out_figures(plan: Plan) -> Figures:
-    """By key, lengths in [mm]; None for what the plan still waits for. Drains are counted from 1."""
+    """By key, lengths [mm]; None for what still waits. Drains are counted from 1."""
     return {
         "tape": known(
             plan.outline,
@@ -109,10 +109,7 @@ def _catchments(plan: Plan) -> list[Figures] | None:
 
 
 def cut_figures(plan: Plan) -> Figures:
-    """Strips, straightedges and stock by key; None for what the plan still waits for.
-
-    Lengths in [mm], angles in [deg].
-    """
+    """Strips, straightedges and stock by key, lengths [mm], angles [deg]; None for what still waits."""
     return {
         "strips": known(plan.strips, lambda strips: [_strip(strip) for strip in strips]),
         "straightedges": known(plan.straightedges, lambda edges: [length(each) for each in edges.lengths]),

@@ -1,4 +1,4 @@
-"""How sure the plan is, on the sheets: the depth, what slip would show, and the hand's room."""
+"""How sure the plan is: the depth, what slip would show, and the hand's room."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def sure_at(plan: Plan, points: Array) -> Array | None:
 
 
 def marks_sure(plan: Plan) -> Array | None:
-    """What each mark's height over the rough floor is sure to (k,) [mm], as the depth is; None without a reading."""
+    """What the marks' heights over the rough floor are sure to (k,) [mm], likewise."""
     if not plan.marks:
         return None
     return sure_at(plan, np.array([[mark.x, mark.y] for mark in plan.marks]))
@@ -143,7 +143,7 @@ def _no_slip_rows(units: Units) -> Iterator[Row]:
 
 
 def hand_rows(plan: Plan) -> Iterator[Row]:
-    """How much room the plan leaves for a hand that is not perfect."""
+    """The room the plan leaves for a hand that is not perfect."""
     floor, units = plan.outline, plan.job.units
     if not plan.rooms or not floor:
         return

@@ -1,4 +1,4 @@
-"""How a figure came about, as text: formula, this job's figures, source, what each entry does to it."""
+"""How a figure came about, as text: formula, figures, source, what each entry does to it."""
 
 import json
 import re
@@ -32,9 +32,9 @@ _MOST_ALIKE = 24
 
 
 def why_text(plan: Plan, figure: str) -> str | None:
-    """How a figure came about, in lines of at most 80 characters; None where no figure has that name.
+    """How a figure came about, in lines of at most 80 characters; None for an unknown name.
 
-    The name is one for `engine.why.explained`, or the figure as it reads ("1 3/8"): several are listed.
+    figure: a name for `engine.why.explained`, or as it reads ("1 3/8"): several are listed.
     """
     figures = json.loads(plan_json(plan, is_said=False))  # what clears the findings takes long
     if told := _told(plan, figures, figure):
@@ -100,7 +100,7 @@ def _rests(plan: Plan, whole: Any, path: str) -> list[str]:
 
 
 def rests_on(plan: Plan, found: Sequence[Influence], path: str, name: Callable[[str], str] = str) -> list[str]:
-    """What the entries that a path's figure rests on do to it: an opening sentence, then an entry each.
+    """What the entries a figure rests on do to it: an opening sentence, then an entry each.
 
     name: what a key's entry is called. At most a dozen are told, then how many are left.
     """
@@ -140,10 +140,7 @@ def _influence(one: Influence, path: str, units: Units, name: str) -> Phrase:
 
 
 def reading_list(found: Sequence[PlanFigure], typed: Sequence[Entry], units: Units, title: Callable[[str], str]) -> str:
-    """The entries that were typed so, then the figures; those of one kind that read the same on one line.
-
-    title: what the figure at a path is.
-    """
+    """The entries typed so, then the figures, those of a kind that read alike on one line; title: what a path's is."""
     lines = []
     if typed:
         lines += ["Typed, not planned:"]

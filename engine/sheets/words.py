@@ -13,7 +13,7 @@ WIDTH = 80
 class Row:
     """A named figure in words, its source and place [mm]; unnamed it goes on with the one before.
 
-    path: the figure's in the plan as JSON, "" where it is none or several.
+    path: the figure's in the JSON, "" for none or several.
     """
 
     name: str
@@ -25,7 +25,7 @@ class Row:
 
 
 def paragraph(text: str, indent: str = "", hanging: str | None = None) -> list[str]:
-    """A text as harmless lines of at most 80 characters; lines after the first start with `hanging`."""
+    """A text as harmless lines of at most 80 characters; later ones start with `hanging`."""
     words = harmless(text)
     if len(indent + words) <= WIDTH and words.strip(" "):  # most fit, and need no wrapping
         return [indent + words.rstrip(" ")]
@@ -39,12 +39,12 @@ def paragraph(text: str, indent: str = "", hanging: str | None = None) -> list[s
 
 
 def below(text: str) -> list[str]:
-    """A text of its own under another, indented."""
+    """A text under another, indented."""
     return paragraph(text, "  ", "    ")
 
 
 def heading(text: str) -> list[str]:
-    """A section's heading: a blank line, then the heading in capitals."""
+    """A heading in capitals, after a blank line."""
     return ["", *paragraph(text.upper())]
 
 
@@ -54,12 +54,12 @@ def item(text: str) -> list[str]:
 
 
 def entry(name: str, value: str) -> list[str]:
-    """A named figure on a line of its own; without a name it goes on with the one before."""
+    """A named figure on its own line; unnamed it goes on with the one before."""
     return paragraph(f"{name + ':' if name else '':<22} {value}", hanging=" " * 23)
 
 
 def section(title: str, rows: Iterable[Row], *after: str) -> Iterator[str]:
-    """Rows as entries under their heading, sources in brackets, and what is said after them; nothing without rows."""
+    """Rows as entries under their heading, sources in brackets, then `after`; nothing without rows."""
     found = list(rows)
     if found:
         yield from heading(title)

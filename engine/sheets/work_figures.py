@@ -1,4 +1,4 @@
-"""The work as plain values for the JSON: what is cut, laid, mixed, carried, bought and done."""
+"""The work as plain values for the JSON."""
 
 from dataclasses import fields
 
@@ -38,9 +38,9 @@ WITH_COSTS = (KEYS[0], "costs", *KEYS[1:])  # of a job with prices
 
 
 def work_figures(plan: Plan) -> Figures:
-    """What the work comes to, by key; None for all while the plan still waits for an entry.
+    """The work by key; None for all while an entry is missing.
 
-    Lengths in [mm], areas in [mm2], volumes in whole [mm3], masses in [kg], loads in [kPa], times in [h].
+    Lengths [mm], areas [mm2], volumes in whole [mm3], masses [kg], loads [kPa], times [h].
     """
     work = plan.work
     if not work:

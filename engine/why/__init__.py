@@ -1,4 +1,4 @@
-"""How a figure came about: which page a name means, and where the plan as JSON has it."""
+"""How a figure came about: which page a name means, and where the JSON has it."""
 
 import re
 
@@ -30,11 +30,10 @@ _MARK_AT = re.compile(
 
 
 def explained(plan: Plan, figure: str) -> Pages | None:
-    """Title and paragraphs on how a figure came about; None where there is no figure of that name.
+    """Title and paragraphs on how a figure came about; None for an unknown name.
 
-    The name is the figure's path in the JSON ("bed.wall_height", "marks[0]"), plain words ("wall height", "mark at A",
-    "mark at A-B 2": the second along that wall, "A-B at 24 in": as the plan tells it), or a rulebook's figure's key
-    ("figures.curb_least").
+    It is the figure's path in the JSON ("bed.wall_height", "marks[0]"), plain words ("wall height", "mark at A", "mark
+    at A-B 2": that wall's second, "A-B at 24 in": as the plan tells it), or a rulebook's key ("figures.curb_least").
     """
     mark = _found_mark(plan, figure)
     if mark is not None:
@@ -43,14 +42,14 @@ def explained(plan: Plan, figure: str) -> Pages | None:
 
 
 def known_figures(plan: Plan) -> tuple[str, ...]:
-    """The names of all figures that can be explained."""
+    """The names of all that can be explained."""
     marks = tuple(f"marks[{i}]" for i in range(len(plan.marks))) if plan.marks else ()
     own = tuple(f"figures.{figure.key}" for figure in plan.rulebook.own)
     return tuple(place.replace(" ", "_") for place in _PLACES) + own + marks
 
 
 def figure_paths(plan: Plan, figure: str) -> tuple[str, ...]:
-    """Where a figure asked for by plain words stands in the plan as JSON, the likeliest first."""
+    """Where a figure in plain words stands in the JSON, the likeliest first."""
     mark = _found_mark(plan, figure)
     if mark is not None and plan.marks:
         named = re.search(r"\]\.(\w+)$", figure.strip())

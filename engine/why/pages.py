@@ -1,4 +1,4 @@
-"""A page on each figure that has one: formula, this job's numbers in it, and its limit's source."""
+"""A page on each figure that has one: formula, this job's numbers in it, its limit's source."""
 
 from collections.abc import Callable, Mapping
 from functools import partial
@@ -95,7 +95,7 @@ def _wall_height(plan: Plan) -> Paragraphs | None:
 
 
 def _height(plan: Plan, bed: Bed, fall: float) -> str:
-    """The sum that gives one drain's wall height, or the height at the end of the longest run."""
+    """The sum for one drain's wall height, or the height at the longest run's end."""
     units = plan.job.units
     run = bed.farthest.value if isinstance(bed, OneFall) else bed.longest_run
     text = _product(fall, run, units)
@@ -289,7 +289,7 @@ _PAGES: Mapping[str, tuple[str, Callable[[Plan], Paragraphs | None]]] = {
 
 
 def named_page(plan: Plan, name: str) -> Pages | None:
-    """The page of a figure by its name; None where it has none."""
+    """A figure's page by its name; None for none."""
     if name not in _PAGES:
         return None
     title, told = _PAGES[name]
@@ -310,7 +310,7 @@ def _limit(limit: Limit | None, *, most: bool) -> tuple[str, str]:
 
 
 def parted_height(plan: Plan, bed: PartedWalls, fall: float) -> str:
-    """The sum that gives the walls' height, told of the part that needs the highest; fall [-]."""
+    """The sum for the walls' height, by the part that needs the highest; fall [-]."""
     units, step = plan.job.units, defaults.mark_step(plan.job)
     needed = [head + fall * own.wall_height / own.least_fall for head, own in zip(bed.heads, bed.beds, strict=True)]
     at = needed.index(max(needed))

@@ -1,1 +1,1 @@
-"""The plan as one page for the site: to scale, on two printed sheets, with nothing to load or run."""
+"""The plan as one page for the site, drawn to scale."""

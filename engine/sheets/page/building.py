@@ -26,7 +26,7 @@ _IN_WORDS = "What each needs: the plan as text, or the wizard."
 
 @record
 class Sentence:
-    """Something that is said, and its source's number, 0 where it has none."""
+    """What is said, and its source's number, 0 for none."""
 
     text: str
     source: int
@@ -34,7 +34,7 @@ class Sentence:
 
 @record
 class CautionWords:
-    """A caution told in full: what it is about, what it says, its source's number."""
+    """A caution in full: what it is about, what it says, its source's number."""
 
     hazard: str
     says: str
@@ -43,9 +43,9 @@ class CautionWords:
 
 @record
 class StepWords:
-    """A step of the work, in words; date: "" where none is given, or the step before has the same.
+    """A step of the work, in words; date: "" for none, or the same as the step before.
 
-    again: cautions that were told in full before, each with the step they were told at.
+    again: cautions told in full before, each with that step.
     """
 
     number: int
@@ -61,7 +61,7 @@ class StepWords:
 
 
 def steps(plan: Plan, sources: Sources) -> list[StepWords]:
-    """The order of work; a caution is told in full at the first step that it belongs to."""
+    """The order of work; a caution is told in full at its first step."""
     if not plan.work:
         return []
     told: dict[str, int] = {}
@@ -98,7 +98,7 @@ def _hazard(caution: Caution) -> str:
 
 @record
 class Bought:
-    """An item to buy: how much, its cost ("" where no price is known), how it was reckoned and by whom."""
+    """An item to buy: how much, its cost ("" without a price), how it was reckoned and by whom."""
 
     item: str
     amount: str
@@ -124,20 +124,20 @@ def _cost(bill: Bill | None, purchase: Purchase) -> str:
 
 
 def cost(plan: Plan) -> str:
-    """What everything that has a price costs; "" where nothing has."""
+    """What all that has a price costs; "" where nothing has."""
     bill = shopping_bill(plan.work) if plan.work else None
     return "" if bill is None else total_words(bill)
 
 
 @of_work
 def lath_pieces(work: Work) -> list[str]:
-    """Where each piece of lath lies on the floor."""
+    """Where each piece of lath lies."""
     return [] if work.lath is None else [piece_words(piece, work.site) for piece in work.lath.pieces]
 
 
 @of_work
 def layer_rows(work: Work) -> list[tuple[str, str]]:
-    """The layers from the tile down to the rough floor, each with its thickness."""
+    """The layers and their thickness, from the tile down to the rough floor."""
     return [(layer.name.value.replace("-", " "), _thickness(layer, work.site.units)) for layer in reversed(work.layers)]
 
 
@@ -151,7 +151,7 @@ def _thickness(layer: Layer, units: Units) -> str:
 
 @of_work
 def height_facts(work: Work) -> list[tuple[str, str]]:
-    """Finished heights, the lining's edge, and the load where it is limited."""
+    """Finished heights, the lining's edge, and the load if limited."""
     units = work.site.units
     return [*_heights(work.heights, units), *_lining(work, units), *_load(work.load, units)]
 
@@ -197,7 +197,7 @@ class WayRow:
 
 
 def ways(plan: Plan) -> tuple[list[str], list[WayRow], str]:
-    """What is told of each way, the ways, and where their words and costs come from."""
+    """The heads, the ways, and where their words and costs come from."""
     if not plan.work:
         return [], [], ""
     table = way_table(plan.work)

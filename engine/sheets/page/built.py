@@ -1,4 +1,4 @@
-"""What proves the bed, on the page: how far it is off, what to mend, the flood test's log."""
+"""What proves the bed: how far it is off, what to mend, the flood test's log."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 @record
 class BuiltWords:
-    """What was read of the finished bed, what is to be mended, and how."""
+    """What was read of the finished bed, what to mend, and how."""
 
     facts: tuple[tuple[str, str], ...]
     mends: tuple[str, ...]
@@ -30,7 +30,7 @@ class BuiltWords:
 
 
 def built_words(plan: Plan) -> BuiltWords | None:
-    """The finished bed in words; None where there is no reading of it."""
+    """The finished bed in words; None without a reading."""
     built, units = plan.as_built, plan.job.units
     if built is None:
         return None
@@ -56,7 +56,7 @@ def _facts(built: AsBuilt, units: Units) -> Iterator[tuple[str, str]]:
 class LogWords:
     """The log's boxes, each a name and what was read ("" to be written in); how and by what it is judged.
 
-    verdict, says: "" while it is not judged; source: its number on the page.
+    verdict, says: "" until it is judged; source: its number on the page.
     """
 
     boxes: tuple[tuple[str, str], ...]
@@ -68,7 +68,7 @@ class LogWords:
 
 
 def log_words(plan: Plan, sources: Sources) -> LogWords | None:
-    """The log as it was entered, or an empty one; None while nothing is planned and nothing was read."""
+    """The log as entered, or an empty one; None while nothing is planned or read."""
     judged = plan.flood_log
     if judged is None and not plan.work:
         return None

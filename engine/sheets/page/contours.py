@@ -1,4 +1,4 @@
-"""Lines of a bed on the floor: where it is so high over the drain, and its ridges."""
+"""Lines of a bed on the floor: its levels over the drain, and its ridges."""
 
 import math
 from collections.abc import Callable
@@ -23,8 +23,8 @@ _MOST_LINES = 8
 _FINE = 64  # triangles are at most this part of the floor's extent
 _MOST_ROUNDS = 18
 _OFF_ENDS = 0.1  # of a step: a level this near the bed's own highest or lowest is left out
-_GAP = 0.5  # [mm] half of a gap between them that is closed
-_TIDY = 6  # digits of a millimetre to which the ends of two pieces of a line agree
+_GAP = 0.5  # [mm] half of a gap that is closed
+_TIDY = 6  # digits of a millimetre to which two pieces' ends agree
 
 
 @result
@@ -37,7 +37,7 @@ class Contour:
 
 @result
 class BedLines:
-    """The lines of a bed: level ones, lowest first, with the step between two [mm]; ridges between drains.
+    """A bed's lines: level ones, lowest first, with the step between two [mm]; ridges between drains.
 
     valleys, level: lines (2, 2) [mm] that carry water, and level ones from walls to islands.
     """
@@ -50,7 +50,7 @@ class BedLines:
 
 
 def bed_lines(bed: Bed | NoBed, units: Units, straight: float) -> BedLines:
-    """A bed's level lines, at most eight of them, and its ridges; none where there is no bed.
+    """A bed's level lines, at most eight, and its ridges; none without a bed.
 
     Plain within triangles of 1/64 of the floor's extent; bends under `straight` [mm] are left out.
     """
@@ -77,7 +77,7 @@ def _across(lines: tuple[Line, ...]) -> tuple[Array, ...]:
 
 
 def fine_triangles(bed: Bed, parts: int = _FINE) -> Array:
-    """The floor in triangles (t, 3, 2), none longer than one of so many parts of the floor's extent."""
+    """The floor in triangles (t, 3, 2), none longer than one of so many parts of its extent."""
     triangles = floor_triangles(bed.reach.floor.polygon)
     finest = float(np.ptp(bed.reach.floor.corners, axis=0).max()) / parts
     done = []
@@ -97,7 +97,7 @@ def _halves(triangles: Array, longest: Index) -> Array:
 
 
 def at_corners(asked: Callable[[Array], Array], triangles: Array) -> Array:
-    """What is asked of places (k, 2), at triangles' corners (t, 3); once of what triangles share."""
+    """What is asked of places (k, 2), at triangles' corners (t, 3); once where they share one."""
     tidy = np.round(triangles.reshape(-1, 2), _TIDY)
     first, back = groups(*tidy.T)
     return asked(tidy[first])[back].reshape(-1, 3)

@@ -1,4 +1,4 @@
-"""What is cut, on the page: rows of strips and straightedges, and the boards drawn as bars."""
+"""What is cut, on the page: strips, straightedges, and boards as bars."""
 
 import math
 from xml.etree.ElementTree import Element
@@ -28,20 +28,21 @@ from ..cut_words import (
 from .labels import width
 from .svg import Drawing, Face, add, patterns, picture, words
 
-_WIDE = 186.0  # [mm of paper] for the whole drawing
-_BAR = 3.6  # [mm of paper]
+# Lengths in [mm of paper].
+_WIDE = 186.0  # for the whole drawing
+_BAR = 3.6
 _ROW = 4.5
-_NUMBER = 5.0  # [mm of paper] for a board's number before it
+_NUMBER = 5.0  # for a board's number before it
 _APART = 4.0
 _NAME = Face(2.6, "piece-name")
 _COUNT = Face(2.6, "board-number")
-_LEAST = 0.3  # [mm of paper] a smaller rest is not drawn
+_LEAST = 0.3  # a smaller rest is not drawn
 _FEW = 2  # boards up to here get a row each
 
 
 @record
 class StripRow:
-    """A strip of the cut list; more: what else has to be known to cut it."""
+    """A strip of the cut list; more: what else its cutting asks for."""
 
     wall: str
     length: str
@@ -55,7 +56,7 @@ class StripRow:
 
 
 def strip_rows(plan: Plan) -> list[StripRow]:
-    """The strips in walking order; none while they are not planned."""
+    """The strips in walking order; none until they are planned."""
     if isinstance(plan.strips, Needs) or not plan.outline:
         return []
     return [_strip(strip, plan.outline, plan.job.units) for strip in plan.strips]
@@ -115,7 +116,7 @@ def _served(serves: tuple[Served, ...], units: Units) -> str:
 
 
 def bends(plan: Plan) -> list[tuple[str, str]]:
-    """What is pulled to corners that water bends round, and valleys' ends: both lengths, its use."""
+    """What is pulled to corners water bends round, and valleys' ends: both lengths, its use."""
     if not plan.straightedges:
         return []
     units = plan.job.units
@@ -126,7 +127,7 @@ def bends(plan: Plan) -> list[tuple[str, str]]:
 
 
 def board_bars(stock: StockPlan, units: Units) -> Drawing | None:
-    """The boards as bars, two in a row if more than two; None where none is cut."""
+    """The boards as bars, two in a row if more than two; None for none."""
     if not stock.boards:
         return None
     columns, room = _columns(stock), _room(stock)
@@ -146,7 +147,7 @@ def board_bars(stock: StockPlan, units: Units) -> Drawing | None:
 
 
 def crowded(stock: StockPlan, units: Units) -> list[str]:
-    """The boards in words whose bars have no room for pieces' names and lengths."""
+    """The boards in words whose bars have no room for words."""
     per = _room(stock) / stock.stock
     return [
         f"Board {number}: {board_words(board, units)}."

@@ -1,4 +1,4 @@
-"""The floor's edge on paper: walls, curbs and open edges by their lines, letters and lengths."""
+"""The floor's edge on paper: walls, curbs and open edges, their letters and lengths."""
 
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element
@@ -19,11 +19,11 @@ from .svg import Face, add, line, path, upright, words
 LETTER = Face(4.4, "corner")
 LENGTH = Face(3.1, "length")
 ALONG = Face(2.3, "along")
-_OUT = (6.3, 7.6, 9.2, 3.9)  # [mm] how far off the edge lengths stand, in the order tried
+_OUT = (6.3, 7.6, 9.2, 3.9)  # [mm] off the edge, for lengths, in the order tried
 _IN = (3.0, 4.5)  # [mm] and inside, where the floor leaves no room outside
-_SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)  # of a wall: where along it its length may stand
+_SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)  # of a wall: where its length may stand
 _LETTER_OUT = (4.6, 6.0, 7.5, 9.5)
-_NUMBER_IN = (1.8, 2.4, 3.2)  # [mm] how far off an island's corner its number stands
+_NUMBER_IN = (1.8, 2.4, 3.2)  # [mm] off an island's corner, its number
 _TICK_OUT = (3.4, 4.6, 2.9)
 _TICK = 1.9  # [mm]
 
@@ -104,7 +104,7 @@ _SAID = {EdgeKind.WALL: "", EdgeKind.CURB: " curb", EdgeKind.OPEN: " open edge"}
 
 
 def tick_marks(canvas: Canvas, marks: tuple[Mark, ...], floor: FloorOutline) -> None:
-    """Where wall marks are set out: a tick outside the wall, with how far along it stands."""
+    """Wall marks: a tick outside the wall, with how far along it stands."""
     for mark in marks:
         if mark.along is None:
             continue
@@ -116,7 +116,7 @@ def tick_marks(canvas: Canvas, marks: tuple[Mark, ...], floor: FloorOutline) -> 
 
 
 def labels_round(floor: FloorOutline, frame: Frame) -> Labels:
-    """Room for words on the floor, and outside it off the bands round it."""
+    """Room for words on the floor, and outside off its bands."""
     labels = Labels(shapely.Polygon(frame.paper(floor.ring), [frame.paper(ring) for ring in floor.islands]))
     for i, kind in enumerate(floor.kinds):
         if kind is not EdgeKind.OPEN:

@@ -1,4 +1,4 @@
-"""The error map: how far the finished bed is off the plan, and where water stands, from above."""
+"""The error map: how far the finished bed is off the plan, and where water stands."""
 
 from __future__ import annotations
 
@@ -30,11 +30,11 @@ if TYPE_CHECKING:
 _PARTS = 40  # of the floor's extent, a triangle each at most: 2 mm of paper
 _ROOM = (48.0, 36.0)  # [mm of paper] for the floor itself
 _MARGINS = (12.0, 5.5, 12.0, 16.0)
-_UNDER = 7.0  # [mm of paper] from the floor down to the legend
-_MOST_NAMED = 40  # more figures than this cannot be read
+_UNDER = 7.0  # [mm of paper] from the floor to the legend
+_MOST_NAMED = 40  # more cannot be read
 _ERROR = Face(2.3, "drop")
 _DEEP = Face(2.5, "drain")
-_TIDY = 3  # digits of a millimetre to which corners of two triangles agree
+_TIDY = 3  # digits of a millimetre to which two triangles' corners agree
 
 
 def error_map(plan: Plan) -> Drawing | None:
@@ -135,9 +135,9 @@ def _says(built: AsBuilt, units: Units) -> str:
 
 
 def pond_shape(triangles: Array, heights: Array, pond: Pond) -> Shape:
-    """What a pond covers; empty where no corner lies under it.
+    """What a pond covers of triangles (t, 3, 2); empty where no corner lies under it.
 
-    triangles (t, 3, 2), heights at their corners (t, 3) [mm]: the bed's, from one datum with the pond's level.
+    heights: the bed's at their corners (t, 3) [mm], over the datum of the pond's level.
     """
     near = np.flatnonzero(_near(triangles, pond))
     wet = near[_wetted(triangles[near], heights[near], pond)]
@@ -145,7 +145,7 @@ def pond_shape(triangles: Array, heights: Array, pond: Pond) -> Shape:
 
 
 def _near(triangles: Array, pond: Pond) -> Mask:
-    """The triangles (t,) that a pond may reach: those within its box's diagonal of its deepest place."""
+    """The triangles (t,) a pond may reach: within its box's diagonal of its deepest place."""
     place, across = np.array([pond.x, pond.y]), math.hypot(pond.long, pond.wide)
     beyond = (triangles.min(axis=1) > place + across) | (triangles.max(axis=1) < place - across)
     return np.asarray(~beyond.any(axis=1))

@@ -1,4 +1,4 @@
-"""A page's opening: whose plan it is, what was found, and its sources' numbers."""
+"""A page's opening: whose plan it is, what was found, its sources' numbers."""
 
 from ... import __version__
 from ...limits.findings import Finding, Level
@@ -13,13 +13,13 @@ PAPERS = Units.pair("letter", "A4")
 
 
 class Sources:
-    """The sources that a page has named so far, in order."""
+    """The sources a page has named so far, in order."""
 
     def __init__(self) -> None:
         self._numbers: dict[str, int] = {}
 
     def number(self, source: str) -> int:
-        """The number of a source, from 1; 0 where there is none."""
+        """A source's number, from 1; 0 for none."""
         return self._numbers.setdefault(source, len(self._numbers) + 1) if source else 0
 
     @property
@@ -30,7 +30,7 @@ class Sources:
 
 @record
 class Head:
-    """Whose plan it is, in words; start: the day the work begins, "" where none is given."""
+    """Whose plan it is, in words; start: the day the work begins, "" for none."""
 
     name: str
     notes: tuple[str, ...]
@@ -44,7 +44,7 @@ class Head:
 
 @record
 class Found:
-    """A finding with its number on the page, level and place in words, and source's number.
+    """A finding: its number on the page, level and place in words, source's number.
 
     ways: solved changes that clear it, lightest first; ruled_out: what cannot.
     """
@@ -76,7 +76,7 @@ def head(plan: Plan) -> Head:
 
 
 def numbered(plan: Plan) -> list[tuple[int, Finding]]:
-    """The findings as the page numbers them: stops first, then cautions, then notes."""
+    """The findings as numbered: stops first, then cautions, then notes."""
     ordered = [finding for level in Level for finding in plan.findings if finding.level is level]
     return list(enumerate(ordered, start=1))
 

@@ -1,4 +1,4 @@
-"""What a drawing is made on; its labels lie apart, each at the first free place of its own."""
+"""What a drawing is made on, its labels apart, each at its first free place."""
 
 from __future__ import annotations
 
@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 
     from .frame import Frame
 
-_WIDE = 0.56  # of a letter's size: how wide letters of plain faces are on average
-_TALL = 1.05  # of a letter's size: how tall a line of text is
-_APART = 0.25  # of a letter's size: what stays free beside a line of text
+_WIDE = 0.56  # of a letter's size: the mean width of plain faces' letters
+_TALL = 1.05  # of a letter's size: a line's height
+_APART = 0.25  # of a letter's size: what stays free beside a line
 _AROUND = np.array([[1, 0], [0, -1], [0, 1], [-1, 0], [1, -1], [1, 1], [-1, -1], [-1, 1]], dtype=float)
 
 
@@ -48,7 +48,7 @@ def around(at: Array, text: str, size: float, gap: float) -> Array:
 
 @dataclass
 class Labels:
-    """The boxes taken, and the floor on paper, on or off which labels are to lie."""
+    """The boxes taken, and the floor on paper, on or off which labels lie."""
 
     floor: Shape
     taken: list[Shape] = field(default_factory=list)
@@ -81,11 +81,11 @@ class Canvas:
     units: Units
 
     def inside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
-        """Writes a text at the first free place on the floor; tells whether there was one."""
+        """Writes at the first free place on the floor; tells whether there is one."""
         return self._write(text, places, face, turned, inside=True)
 
     def outside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
-        """Writes a text at the first free place off the floor; tells whether there was one."""
+        """The same off the floor."""
         return self._write(text, places, face, turned, inside=False)
 
     def _write(self, text: str, places: Iterable[Array], face: Face, turned: float, *, inside: bool) -> bool:

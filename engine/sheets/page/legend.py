@@ -1,4 +1,4 @@
-"""Under the plan drawing: the scale, a bar to check it, and what lines and signs mean."""
+"""Under the plan drawing: its scale, a bar to check it, what lines and signs mean."""
 
 from collections.abc import Callable, Iterable, Iterator
 
@@ -15,8 +15,8 @@ from .svg import Face, add, line, path, words
 
 FACE = Face(2.5, "legend")
 _FIGURE = Face(2.5, "bar-figure")
-_NARROW = 0.84  # what small letters take of the width that a label reckons with
-_UNDER = 13.0  # [mm of paper] from the floor down to the scale bar
+_NARROW = 0.84  # what small letters take of a label's reckoned width
+_UNDER = 13.0  # [mm of paper] from the floor to the scale bar
 ROW = 3.5  # [mm]
 _SIGN = 7.0  # [mm] room for a sign before its words
 _BARS = Units.pair(
@@ -35,7 +35,7 @@ def scale_words(scale: float, units: Units) -> str:
 
 
 def draw_legend(canvas: Canvas, plan: Plan, lines: BedLines) -> float:
-    """The scale bar, then this drawing's signs, in rows; returns how far down they reach [mm of paper]."""
+    """The scale bar, then the signs in rows; returns how far down they reach [mm of paper]."""
     start, top = 1.0, canvas.frame.size[1] - canvas.frame.margins[3] + _UNDER
     _scale_bar(canvas, np.array([start, top]))
     return draw_signs(canvas, _signs(plan, lines), np.array([start, top + 4.4]), _sign)
@@ -44,7 +44,7 @@ def draw_legend(canvas: Canvas, plan: Plan, lines: BedLines) -> float:
 def draw_signs(
     canvas: Canvas, signs: Iterable[tuple[str, str]], at: Array, draw: Callable[[Canvas, str, Array], None]
 ) -> float:
-    """Signs with their meanings, in rows from a place (2,); returns how far down they reach [mm of paper]."""
+    """Signs and meanings in rows from a place (2,); returns how far down they reach [mm of paper]."""
     start, y = at.tolist()
     x = start
     for sign, text in signs:

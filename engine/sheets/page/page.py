@@ -1,4 +1,4 @@
-"""The page: the whole plan as one HTML file that prints on two sheets and needs nothing else."""
+"""The whole plan as one HTML file that prints on two sheets and needs nothing else."""
 
 import math
 from collections.abc import Sequence
@@ -25,29 +25,30 @@ from .plan_drawing import plan_drawing
 from .side_view import side_view
 from .svg import Drawing, written
 
-_HEADING = 5.0  # [mm of paper] with the air about it
-_MARK, _MARKS = 3.95, 15.0  # [mm of paper] a row of the marks' table; its heading, head and words
-_LINE, _LETTERS = 3.2, 37  # [mm of paper] a line of facts, and how many letters go on one
-_OVER = 4.0  # [mm of paper] that the column may be taller than the drawings
+# Lengths in [mm of paper].
+_HEADING = 5.0  # with the air about it
+_MARK, _MARKS = 3.95, 15.0  # a row of the marks' table; its heading, head and words
+_LINE, _LETTERS = 3.2, 37  # a line of facts, and how many letters go on one
+_OVER = 4.0  # that the column may be taller than the drawings
 
 Rows = list[tuple[str, str]]
 _MANY_ROWS, _TOO_MANY = (28, 32)  # marks and strips; with more, drawings are small, side by side; what runs on is brief
-_SMALL, _CUT = (80.0, 64.0), 46.0  # [mm of paper] for the floor and for the cut then
+_SMALL, _CUT = (80.0, 64.0), 46.0  # for the floor and for the cut then
 
 
 def tall_drawings(drawings: Sequence[Drawing | None]) -> float:
-    """The height of the drawings with their headings [mm of paper]."""
+    """The drawings' height with their headings [mm of paper]."""
     heights = [drawing.root.get("height", "0mm") for drawing in drawings if drawing is not None]
     return sum(float(height.removesuffix("mm")) + _HEADING for height in heights)
 
 
 def tall_facts(*lists: Rows) -> float:
-    """About the height of lists of facts, each under its heading; 0 for empty ones [mm of paper]."""
+    """About the height of lists of facts under headings; 0 for empty ones [mm of paper]."""
     return sum(_HEADING + _LINE * sum(math.ceil(len(text) / _LETTERS) for _, text in rows) for rows in lists if rows)
 
 
 def tall_marks(count: int) -> float:
-    """About the height of the table of so many marks [mm of paper]."""
+    """About the height of a table of so many marks [mm of paper]."""
     return _MARKS + _MARK * count if count else 0.0
 
 
@@ -57,10 +58,10 @@ def fits(tall: float, room: float) -> bool:
 
 
 def plan_page(plan: Plan) -> str:
-    """The plan as one page of HTML: US Letter for a job in inches, else A4.
+    """The plan as one page of HTML: US Letter for an inch job, else A4.
 
-    Nothing that a person typed is read as markup. A plan that is not whole says what it still needs. Raises JobError
-    for strip or stock entries that fit no strip.
+    Nothing typed is read as markup. A plan that is not whole says what it needs. Raises JobError for strip or stock
+    entries that fit no strip.
     """
     return _environment().get_template("page.html.jinja").render(_facts(plan))
 
@@ -79,13 +80,13 @@ def _environment() -> Environment:
 
 
 def _inert(value: object) -> object:
-    """What goes into the page: our own drawings as they are, all else as harmless text."""
+    """Our own drawings as they are, all else as harmless text."""
     return value if isinstance(value, Markup) else harmless(str(value))
 
 
 @cache
 def _texts() -> dict[str, str]:
-    """The templates and the stylesheet by their files' names, as `tests/packed` packs them."""
+    """Templates and stylesheet by file name, as `tests/packed` packs them."""
     texts: dict[str, str] = unpacked(Path(__file__).with_name("page.json.bz2"))
     return texts
 

@@ -18,20 +18,21 @@ from .legend import draw_legend, scale_words
 from .spots import draw_drains, draw_extremes, draw_findings, draw_readings, keep_off_readings, name_extremes
 from .svg import Drawing, Face, cut_off, path, patterns, picture
 
-_WIDE = 104.0  # [mm of paper] for the floor itself
-_TALL, _LEAST_TALL = 90.0, 60.0  # [mm of paper] without findings, and with many
-_STOP, _FINDING = 18.0, 7.5  # [mm of paper] that the sheet needs for them
+# Lengths in [mm of paper].
+_WIDE = 104.0  # for the floor itself
+_TALL, _LEAST_TALL = 90.0, 60.0  # without findings, and with many
+_STOP, _FINDING = 18.0, 7.5  # that the sheet needs for them
 _MARGINS = (11.5, 9.5, 11.5, 25.0)
-_STRAIGHT = 0.03  # [mm of paper] bends of a contour line under this are left out
+_STRAIGHT = 0.03  # lesser bends of a contour are left out
 _LEVEL = Face(2.3, "level")
 _PARTS = (0.12, 0.62, 0.37, 0.87, 0.25, 0.5, 0.75, 0.05, 0.95, 0.3, 0.7)  # of a contour, where its name may stand
-_LEAST_WIDTH, _LEGEND = 112.0, 14.0  # [mm of paper] for the legend; what it takes more than a small floor
+_LEAST_WIDTH, _LEGEND = 112.0, 14.0  # for the legend; what it takes more than a small floor
 
 
 def plan_drawing(
     plan: Plan, findings: list[tuple[int, Finding]], room: tuple[float, float] | None = None
 ) -> Drawing | None:
-    """The floor from above, in a room [mm of paper], with its legend; None while there is no outline."""
+    """The floor from above, in a room [mm of paper], with its legend; None without an outline."""
     floor, units = plan.outline, plan.job.units
     if not floor:
         return None

@@ -1,4 +1,4 @@
-"""What is set out on walls and at drains, in words for the page's tables."""
+"""What is set out on walls and at drains, for the page's tables."""
 
 from collections.abc import Iterator
 from math import isclose
@@ -20,7 +20,7 @@ _SAME = 1e-9  # falls that differ by less are one
 
 @record
 class MarkRow:
-    """A wall mark: its place, the line's reading ("" for none), over the drain and over the floor."""
+    """A wall mark: its place, the line's reading ("" for none), over drain and floor."""
 
     place: str
     is_corner: bool
@@ -30,7 +30,7 @@ class MarkRow:
 
 
 def mark_rows(plan: Plan) -> list[MarkRow]:
-    """The wall marks in walking order; none while they are not planned."""
+    """The wall marks in walking order; none until they are planned."""
     if not plan.marks:
         return []
     units = plan.job.units
@@ -47,7 +47,7 @@ def mark_rows(plan: Plan) -> list[MarkRow]:
 
 
 def drain_facts(plan: Plan) -> list[tuple[str, str]]:
-    """Each drain: what it is, where its middle is, at what height it is set."""
+    """Each drain: what it is, its middle, its height."""
     if not plan.drains or not plan.outline:
         return []
     floor, units, areas = plan.outline, plan.job.units, planned_catchments(plan)
@@ -70,7 +70,7 @@ def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
 
 
 def bed_facts(plan: Plan) -> list[tuple[str, str]]:
-    """The bed's shape, height, falls and depths; of the rough floor how much is a guess."""
+    """The bed's shape, height, falls and depths; how much of the rough floor is a guess."""
     if not plan.outline:
         return []
     return [*_floor(plan, plan.outline), *_bed(plan, plan.outline)]
@@ -113,7 +113,7 @@ def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
 
 
 def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
-    """Each ridge between drains: the places it runs through, and the bed's heights there."""
+    """Each ridge between drains: its places, and the bed's heights there."""
     bed, rough, units = plan.bed, plan.rough, plan.job.units
     if not bed or not rough:
         return []
@@ -126,7 +126,7 @@ def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
 
 
 def valley_facts(plan: Plan) -> list[tuple[str, str]]:
-    """Each valley, and each level line to an island: where from and to, and its ends' heights."""
+    """Each valley, and each level line to an island: its ends and their heights."""
     bed = plan.bed
     if not bed:
         return []

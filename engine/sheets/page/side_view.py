@@ -1,4 +1,4 @@
-"""The side view: the floor cut open through the drain, heights drawn too tall, and told so."""
+"""The side view: the floor cut through the drain, heights drawn too tall, and told so."""
 
 from __future__ import annotations
 
@@ -26,23 +26,24 @@ from .svg import Drawing, Face, add, line, path, patterns, picture, words
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
-_ROOM = 76.0  # [mm of paper] for the cut itself
-_SIDE = 25.0  # [mm of paper] for the words at either end
-_TALL = 16.5  # [mm of paper] for all heights
-_GROUND = 3.5  # [mm of paper] of rough floor drawn under its lowest place
+# Lengths in [mm of paper].
+_ROOM = 76.0  # for the cut itself
+_SIDE = 25.0  # for the words at either end
+_TALL = 16.5  # for all heights
+_GROUND = 3.5  # of rough floor under its lowest place
 _TOP = 4.8
 _BOTTOM = 8.6
 _TIMES = (1, 2, 3, 4, 5, 6, 8, 10)
 _SAMPLES = 241
-_SIZE = 2.6  # [mm] letters
-_FIRST = _TOP - 3.0  # [mm of paper] the first of an end's lines of words
-_ROW = 3.6  # [mm of paper] from line to line
+_SIZE = 2.6  # letters
+_FIRST = _TOP - 3.0  # an end's first line of words
+_ROW = 3.6  # from line to line
 _ROWS = 5
 
 
 @result
 class _Section:
-    """A cut as it is drawn: the scale across, how many times taller heights are, and the heights (k,) [mm]."""
+    """A cut as drawn: the scale across, how many times taller heights are, and the heights (k,) [mm]."""
 
     cut: Cut
     scale: float
@@ -65,12 +66,11 @@ class _Section:
 
     @property
     def size(self) -> tuple[float, float]:
-        """The drawing's width and height [mm of paper]."""
         return self.cut.length / self.scale + 2 * _SIDE, self.foot + _BOTTOM
 
     @property
     def foot(self) -> float:
-        """Where on paper the cut and the words beside it, the bar's too, end [mm]."""
+        """Where on paper the cut and all words beside it end [mm]."""
         return max(self.up(self.low) + _GROUND, _FIRST + _ROWS * _ROW + 1.0)
 
     def across(self, along: Array | float) -> Array:

@@ -1,4 +1,4 @@
-"""Places on the drawing: drains, readings, the thinnest and deepest place, and findings'."""
+"""Places on the drawing: drains, readings, thinnest and deepest, findings."""
 
 import numpy as np
 import shapely
@@ -11,8 +11,8 @@ from ...types import Array
 from .labels import Canvas, around, width
 from .svg import Face, add, path, words
 
-MOST_CROSSES = 400  # more readings than this would blacken the drawing
-_MOST_DROPS = 40  # more figures than this cannot be read
+MOST_CROSSES = 400  # more would blacken the drawing
+_MOST_DROPS = 40  # more cannot be read
 _CROSS = 0.9 * np.array([[[-1.0, 0.0], [1.0, 0.0]], [[0.0, -1.0], [0.0, 1.0]]])  # [mm]
 DIAMOND = 1.6 * np.array([[0.0, -1.0], [1.0, 0.0], [0.0, 1.0], [-1.0, 0.0]])  # [mm]
 BADGE = 1.9  # [mm] half a finding's badge
@@ -23,7 +23,7 @@ _NUMBER = Face(2.7, "badge-number")
 
 
 def draw_drains(canvas: Canvas, flanges: Flanges) -> None:
-    """The flanges, each with its axes and its name."""
+    """The flanges, each with axes and name."""
     frame = canvas.frame
     for i, flange in enumerate(flanges, start=1):
         centre, corners = frame.paper(flange.centre[None])[0], frame.paper(flange.corners)
@@ -65,7 +65,7 @@ def keep_off(canvas: Canvas, places: Array) -> None:
 
 
 def draw_readings(canvas: Canvas, stations: tuple[Station, ...]) -> None:
-    """A cross at each reading; beside it, while they are few, the drop that was read."""
+    """A cross at each reading; while they are few, the drop beside it."""
     places = _crosses(canvas, stations)
     for place in places:
         crossed(canvas, place)
@@ -76,13 +76,13 @@ def draw_readings(canvas: Canvas, stations: tuple[Station, ...]) -> None:
 
 
 def crossed(canvas: Canvas, at: Array) -> None:
-    """The sign of a reading: a cross in a ring, which is seen on a wall's line too."""
+    """A reading's sign: a cross in a ring, to be seen on a wall's line too."""
     add(canvas.root, "circle", cx=at[0], cy=at[1], r=0.9, class_="ring")
     path(canvas.root, list(at + _CROSS), "reading")
 
 
 def draw_extremes(canvas: Canvas, depth: Depth) -> None:
-    """A sign where the bed is thinnest and where it is deepest."""
+    """Signs where the bed is thinnest and deepest."""
     for spot in (depth.least, depth.most):
         at = canvas.frame.spot(spot.x, spot.y)
         path(canvas.root, [at + DIAMOND], "extreme", closed=True)

@@ -1,4 +1,4 @@
-"""Drawings as SVG: a unit is 1 mm of paper, text is inert, and each drawing says what it shows."""
+"""Drawings as SVG: a unit is 1 mm of paper, text is inert, each drawing says what it shows."""
 
 from collections.abc import Iterable
 from typing import NamedTuple
@@ -9,9 +9,9 @@ import numpy as np
 from ...errors import harmless
 from ...types import Array
 
-_MIDDLE = 0.35  # of a letter's size: from the middle of a line of text down to its foot
+_MIDDLE = 0.35  # of a letter's size: from a line's middle down to its foot
 _NOISE = 1e-6  # [deg]
-# name: the cell's sides [mm], and what is drawn in it: lines as path data, or dots as (x, y, radius)
+# name: the cell's sides [mm], and its lines as path data, or dots as (x, y, radius)
 _LINES = {
     "ground": ((2.0, 2.0), "M-0.5 0.5L0.5 -0.5M0 2L2 0M1.5 2.5L2.5 1.5"),
     "tile": ((0.8, 0.8), "M0.4 0V0.8"),
@@ -25,14 +25,14 @@ _DOTS = {"mud": ((2.2, 1.6), ((0.5, 0.4, 0.17), (1.6, 1.2, 0.13), (1.3, 0.5, 0.1
 
 
 class Drawing(NamedTuple):
-    """A drawing with its title, which the page prints over it."""
+    """A drawing, and the title the page prints over it."""
 
     title: str
     root: Element
 
 
 def picture(name: str, size: tuple[float, float], title: str, says: str) -> Element:
-    """A drawing of that width and height [mm of paper], with what it is and shows for who cannot see it."""
+    """A drawing so wide and tall [mm of paper], with what it is and shows for who cannot see it."""
     width, height = (number(side) for side in size)
     root = Element(
         "svg",
@@ -110,7 +110,7 @@ def words(parent: Element, text: str, at: Array, face: Face, turned: float = 0.0
 
 
 def upright(direction: Array) -> float:
-    """The turn of text along a direction (2,) to be read from below or from the right [deg]."""
+    """The turn of text along a direction (2,), read from below or from the right [deg]."""
     angle = float(np.degrees(np.arctan2(direction[1], direction[0])))
     return (angle + 90.0 + _NOISE) % 180.0 - 90.0 - _NOISE
 

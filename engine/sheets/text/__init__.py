@@ -1,4 +1,4 @@
-"""The whole plan as text, for site and screen reader: every line says what its figures are."""
+"""The plan as text, for site and screen reader: every line says what its figures are."""
 
 from ...plan import Plan
 from . import build, closing, cuts, floor, proof, set_out, site

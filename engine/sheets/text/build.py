@@ -1,4 +1,4 @@
-"""The plan as text: what lies on what, how high it ends up, its mud, its weight."""
+"""The plan as text: layers, finished heights, mud and load."""
 
 from collections.abc import Callable, Iterable, Iterator
 from typing import TypeVar
@@ -25,7 +25,7 @@ _T = TypeVar("_T")
 
 
 def of_work(tell: Callable[[Work], Iterable[_T]]) -> Callable[[Plan], list[_T]]:
-    """What is told of a plan's work; nothing while there is none."""
+    """What is told of a plan's work, if there is any."""
     return lambda plan: [*tell(plan.work)] if plan.work else []
 
 
@@ -41,7 +41,7 @@ def layers(work: Work) -> Iterator[str]:
 
 
 def piece_words(piece: LathPiece, site: Site) -> str:
-    """Where a piece of lath lies, and the sheet that it is cut from."""
+    """Where a piece of lath lies, and the sheet it is cut from."""
     wall, units = site.floor.walls[0], site.units
     (left, low), (right, high) = piece_box(piece, site)
     return (
@@ -53,7 +53,7 @@ def piece_words(piece: LathPiece, site: Site) -> str:
 
 @of_work
 def heights(work: Work) -> Iterator[str]:
-    """Finished heights at the corners, the curb, the drain and open edges."""
+    """Finished heights at corners, curb, drain and open edges."""
     return section("Finished heights, at the tile's face", height_rows(work))
 
 
@@ -143,12 +143,9 @@ def _lining(work: Work, units: Units) -> Iterator[Row]:
     yield Row("", phrase("the codes differ, the higher figure is taken: {asked}", asked=joined("; ", asked)))
 
 
-# --- mortar
-
-
 @of_work
 def mortar(work: Work) -> Iterator[str]:
-    """The mud: how much, of what, with how much water, in which batches, for how many portions."""
+    """The mud: how much, of what, its water, batches and portions."""
     return section("Mortar", (*mortar_rows(work), _portions(work)))
 
 
@@ -239,17 +236,14 @@ def _portions(work: Work) -> Row:
     )
 
 
-# --- load
-
-
 @of_work
 def load(work: Work) -> Iterator[str]:
-    """What it weighs on the floor, on average and where the bed is deepest."""
+    """What it weighs, on average and where the bed is deepest."""
     return section("Load on the floor", load_rows(work), wording("work")["load"])
 
 
 def load_rows(work: Work) -> Iterator[Row]:
-    """The load in words: part by part, together, and with the flood test's water."""
+    """The load in words: by parts, together, and with the flood test's water."""
     found, units = work.load, work.site.units
     for part in found.parts:
         yield Row(shaped(part.name, str.capitalize), _mean_and_worst(part.mean, part.worst, units), part.source)

@@ -1,4 +1,4 @@
-"""The end of the plan as text: figures of the user's own, what figures mean, what can hurt someone.
+"""The end of the plan as text: own figures, what figures mean, what can hurt someone.
 
 Sources: silica, 29 CFR 1926.1153; lifting, NIOSH; fall, 1/4 in per 12 in = 1:48.
 """
@@ -26,7 +26,7 @@ def own_figures(plan: Plan) -> Iterator[str]:
 
 
 def own_rows(plan: Plan) -> Iterator[tuple[str, str]]:
-    """The user's own figures in place of the rulebook's or of reckoned ones: name and figure."""
+    """The user's own figures for the rulebook's or reckoned ones: name and figure."""
     bed, units = plan.job.bed, plan.job.units
     if bed.fall is not None and not isclose(bed.fall.value, default_fall(plan.rulebook)):
         yield "Fall", _as_typed(format_fall(bed.fall.value, units), bed.fall)

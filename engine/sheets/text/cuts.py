@@ -1,4 +1,4 @@
-"""The plan as text: strips, the boards they come from drawn as bars, straightedges."""
+"""The plan as text: strips, their boards as bars, straightedges."""
 
 from collections.abc import Iterator
 from itertools import accumulate
@@ -25,14 +25,11 @@ from ..cut_words import (
 )
 from ..words import entry, heading, item, paragraph
 
-_BAR = 70  # signs that a whole board is drawn with
-
-
-# --- strips
+_BAR = 70  # signs for a whole board
 
 
 def strips(plan: Plan) -> Iterator[str]:
-    """The cut list: each strip with its ends, its heights, its bevel, and what is wrong with it."""
+    """The cut list: each strip's ends, heights, bevel, and what is wrong with it."""
     if isinstance(plan.strips, Needs) or not plan.outline or not plan.strips:
         return
     yield from heading("Perimeter strips, in walking order")
@@ -58,11 +55,8 @@ def _strip(strip: Strip, floor: FloorOutline, units: Units) -> Iterator[str]:
             yield from entry("", text)
 
 
-# --- stock
-
-
 def stock(plan: Plan) -> Iterator[str]:
-    """The boards, each in words and as a bar."""
+    """The boards, in words and as bars."""
     if not plan.stock or not plan.stock.boards:
         return
     found, units = plan.stock, plan.job.units
@@ -77,10 +71,7 @@ def stock(plan: Plan) -> Iterator[str]:
 
 
 def board_bar(board: Board, stock: float, signs: int = _BAR) -> str:
-    """A board drawn to scale: pieces named where there is room, dots for the rest.
-
-    signs: how many a whole board is drawn with, its first one not counted.
-    """
+    """A board to scale: pieces named where there is room, dots for the rest; signs: a whole board's, but its first."""
     ends = accumulate((piece.length for piece in board.pieces), initial=0.0)
     cells = [round(end / stock * signs) for end in ends]
     drawn = [
@@ -101,11 +92,8 @@ def splice_words(splice: Splice, units: Units) -> str:
     )
 
 
-# --- straightedges
-
-
 def straightedges(plan: Plan) -> Iterator[str]:
-    """The lengths, longest first, the walls each serves, and the one board that serves for all."""
+    """The lengths, longest first, the walls each serves, and the one board for all."""
     edges, units = plan.straightedges, plan.job.units
     if not edges or not (edges.longest or edges.bends):
         return
@@ -122,7 +110,7 @@ def straightedges(plan: Plan) -> Iterator[str]:
 
 
 def trimmed_words(edges: Straightedges, units: Units) -> str:
-    """The practical answer: one board, and how it is trimmed; "" where no line ends at a flange."""
+    """In practice: one board, and how it is trimmed; "" where no line ends at a flange."""
     if edges.lengths:
         order = joined(phrase(", then to "), [nearly(length, units) for length in edges.lengths])
         return phrase("One board, trimmed in this order as the work goes: {order}.", order=order)

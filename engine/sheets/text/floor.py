@@ -1,4 +1,4 @@
-"""The plan as text, down to the wall marks: what it is, findings, floor, drains, bed."""
+"""The plan as text, down to the wall marks."""
 
 from __future__ import annotations
 
@@ -36,11 +36,11 @@ _SHAPES = {
 }
 _VALLEYS = "level walls with valleys: one height along every wall, straight facets down to valleys to the flange"
 
-LEAST_GAP = 1e-3  # [mm] walls that close within it close: sines and cosines round off as much
+LEAST_GAP = 1e-3  # [mm] walls this near closing close: sines and cosines round off as much
 
 
 def top(plan: Plan) -> Iterator[str]:
-    """What plan this is, of which job, by which limits."""
+    """Which job's plan this is, by which limits."""
     book = plan.rulebook
     yield "PLAN OF A SLOPED MORTAR BED"
     yield from entry("Job", plan.job.name or "(no name)")
@@ -110,7 +110,7 @@ def _rough(rough: RoughFloor, floor: FloorOutline, units: Units) -> Iterator[str
 
 
 def readings(plan: Plan) -> Iterator[str]:
-    """The readings, to be checked against the job."""
+    """The readings, to check against the job."""
     if not plan.readings or not plan.rough or not plan.outline:
         return
     units = plan.job.units
@@ -133,7 +133,7 @@ def _at(figure: str, spot: Spot, floor: FloorOutline, units: Units) -> str:
 
 
 def drains(plan: Plan) -> Iterator[str]:
-    """Each drain's flange: its place and its height."""
+    """Each drain's flange: its place and height."""
     if not plan.drains or not plan.outline:
         return
     yield from heading("The drain" if len(plan.drains) == 1 else "The drains")
@@ -201,7 +201,7 @@ def _slope(bed: Bed, floor: FloorOutline, units: Units) -> Iterator[str]:
 
 
 def shapes(plan: Plan) -> Iterator[str]:
-    """Which shapes can meet limits that lie close together."""
+    """Which shapes can meet limits close together."""
     if not plan.rulebook.is_tight:
         return
     from ...remedies.fits import fits  # most rulebooks leave room enough

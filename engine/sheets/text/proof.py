@@ -1,4 +1,4 @@
-"""The proof as text: the finished bed against the plan, and what to do."""
+"""The proof as text: the finished bed against the plan."""
 
 from __future__ import annotations
 
@@ -20,21 +20,21 @@ from ..words import entry, heading, item, paragraph, section
 if TYPE_CHECKING:
     from ...proof.as_built import AsBuilt
 
-_MOST_ROWS = 60  # stations and lines past these stand in the plan as JSON
+_MOST_ROWS = 60  # further stations and lines stand in the JSON
 
 
 def sure(plan: Plan) -> Iterator[str]:
-    """How sure the depth is, which reading would help most, and what slip would show."""
+    """How sure the depth is."""
     return section(SURE_TITLE, sure_rows(plan), wording("holds")["sure"])
 
 
 def hand(plan: Plan) -> Iterator[str]:
-    """How much room the plan leaves for a hand that is not perfect."""
+    """The room left for a hand that is not perfect."""
     return section(HAND_TITLE, hand_rows(plan), wording("holds")["hand"])
 
 
 def as_built(plan: Plan) -> Iterator[str]:
-    """The finished bed by its readings; nothing where there are none."""
+    """The finished bed by its readings, if any."""
     built, units = plan.as_built, plan.job.units
     if built is None:
         return
@@ -98,7 +98,7 @@ def _mends(built: AsBuilt, units: Units) -> Iterator[str]:
 
 
 def flood_log(plan: Plan) -> Iterator[str]:
-    """How the flood test went; nothing while it is not logged."""
+    """How the flood test went, if it is logged."""
     judged = plan.flood_log
     if judged is None:
         return

@@ -1,4 +1,4 @@
-"""What the floor is set out by beside the marks, as text: curves, taped lengths, ridges, valleys."""
+"""What is set out beside the marks, as text: curves, taped lengths, ridges, valleys."""
 
 from collections.abc import Iterator
 
@@ -21,7 +21,7 @@ _FITS = 0.4  # [mm] a misfit that no tape shows
 
 
 def wall_words(floor: FloorOutline, wall: int, units: Units) -> str:
-    """A wall's length; of a curved one along it, with what its curve is drawn by."""
+    """A wall's length; a curved one's along it, with what it is drawn by."""
     length, arc = format_length(floor.length(wall), units), floor.arcs[wall]
     if arc is None:
         return length
@@ -39,7 +39,7 @@ def flange_words(flange: Flange, units: Units) -> str:
 
 
 def tape(plan: Plan) -> Iterator[str]:
-    """How each measured length fits the adjusted outline, and which diagonal to tape next."""
+    """How measured lengths fit the adjusted outline, and which diagonal to tape next."""
     floor, units = plan.outline, plan.job.units
     if not floor or not floor.residuals:
         return
@@ -59,7 +59,7 @@ def tape(plan: Plan) -> Iterator[str]:
 
 
 def ridges(plan: Plan) -> Iterator[str]:
-    """The lines at which two drains' parts meet: from where to where, and the bed's height there."""
+    """The lines where two drains' parts meet, and the bed's height there."""
     if not plan.bed or not plan.rough:
         return
     found = ridge_lines(plan.bed)
@@ -78,7 +78,7 @@ def ridges(plan: Plan) -> Iterator[str]:
 
 
 def ridge_places(ridge: Ridge, floor: FloorOutline, rough: RoughFloor, units: Units) -> Iterator[str]:
-    """The places that a ridge runs through, and the bed's heights there."""
+    """A ridge's places, and the bed's heights there."""
     rows = zip(ridge.points.tolist(), ridge.heights.tolist(), rough.height(ridge.points).tolist(), strict=True)
     for (x, y), high, low in rows:
         over = f"{nearly(high, units)} over drain 1, {nearly(high - low, units)} over floor"
@@ -86,7 +86,7 @@ def ridge_places(ridge: Ridge, floor: FloorOutline, rough: RoughFloor, units: Un
 
 
 def valleys(plan: Plan) -> Iterator[str]:
-    """Where valleys and level ridges run, at which heights, and how facets lie between them."""
+    """Where valleys and level ridges run, how high, and how facets lie between them."""
     bed, units = plan.bed, plan.job.units
     if not bed:
         return
@@ -116,7 +116,7 @@ def _falls(plan: Plan, parts: tuple[ValleyPart, ...]) -> str:
 
 
 def line_words(plan: Plan, floor: FloorOutline, line: Line) -> str:
-    """From where to where a line runs, how high its ends stand, and how long it is."""
+    """A line's ends, their heights, and its length."""
     span = float(np.hypot(line.high.x - line.low.x, line.high.y - line.low.y))
     high, long = _end(plan, floor, line.high), nearly(span, plan.job.units)
     if line.drain is None:

@@ -1,4 +1,4 @@
-"""The plan as text: what is bought, what is done when, and other ways to build the floor."""
+"""The plan as text: what is bought and done, and other ways to build the floor."""
 
 from collections.abc import Iterator, Mapping
 
@@ -26,7 +26,7 @@ FITS: Mapping[Fits, str] = {Fits.YES: phrase("yes"), Fits.NO: phrase("no"), Fits
 
 @of_work
 def shopping(work: Work) -> Iterator[str]:
-    """What is bought, each item with how it was reckoned."""
+    """What is bought, and how it was reckoned."""
     yield from heading("Shopping list")
     bill = shopping_bill(work)
     for purchase in work.shopping:
@@ -42,12 +42,9 @@ def shopping(work: Work) -> Iterator[str]:
     yield from paragraph(f"{wording('work')['not-reckoned']}.")
 
 
-# --- order of work
-
-
 @of_work
 def order(work: Work) -> Iterator[str]:
-    """The steps, each with its day, what it needs, its cautions and its wait."""
+    """The steps, each with its day, needs, cautions and wait."""
     yield from heading("Order of work")
     if work.site.job.start is None:
         yield from paragraph("Days are counted from the first one. Give job.start, and each step has its date.")
@@ -77,12 +74,9 @@ def _said(said: Said) -> str:
     return f"{said.text} (source: {said.source})" if said.source else said.text
 
 
-# --- other ways
-
-
 @of_work
 def ways(work: Work) -> Iterator[str]:
-    """The mortar bed beside other ways, as a table and then in words."""
+    """The mortar bed beside other ways, as a table, then in words."""
     yield from heading("Other ways to build it")
     table = way_table(work)
     for head, cells in table.items():
@@ -100,7 +94,7 @@ def ways(work: Work) -> Iterator[str]:
 
 
 def way_table(work: Work) -> dict[str, list[str]]:
-    """What is told of every way, a cell each, under its head; costs last, where there are prices."""
+    """What is told of every way, a cell each, by head; costs last, where there are prices."""
     found, units = work.ways, work.site.units
     table = {
         "": [WAYS[way.name] for way in found],
