@@ -1,4 +1,4 @@
-"""Other ways to build the same floor; prices are nobody's guess."""
+"""Other ways to build the same floor; no price is guessed."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from .whole import Work
 
 _NOISE = 1e-6  # [mm]
-_SQUARE = 0.01  # [-] a corner's cosine up to here is a right angle: about half a degree
+_SQUARE = 0.01  # [-] up to this cosine a corner is square: about half a degree
 
 
 class WayName(StrEnum):
@@ -45,11 +45,11 @@ class Fits(StrEnum):
 
 @record
 class Way:
-    """One way: whether it fits and why, and what it needs, weighs and waits for.
+    """Whether a way fits and why, and what it needs, weighs and waits for.
 
-    volume: of mud or leveller in place [mm3]; mass [kg] and load [kPa]: of that alone, on average; waits: all until
-    tile, or nothing more, goes on it [h], less the flood test; primed, bedded: floor that takes primer, and mortar
-    under a tray or receptor [mm2], whose thickness has no source.
+    volume: of mud or leveller in place [mm3]; mass [kg], mean load [kPa]: of that alone; waits: all until tile, or
+    nothing more, goes on it [h], less the flood test; primed, bedded: floor that takes primer, and mortar under a
+    tray or receptor [mm2], whose thickness has no source.
     """
 
     name: WayName
@@ -65,7 +65,7 @@ class Way:
 
 
 def ways(work: Work) -> tuple[Way, ...]:
-    """The mortar bed, a levelled floor with a factory-made sloped tray, and a one-piece receptor."""
+    """The mortar bed, a factory-made sloped tray on a levelled floor, and a one-piece receptor."""
     poured = levelling(work.site)
     return (_mortar_bed(work), _tray(work.site, poured), _receptor(work.site, poured))
 
@@ -105,9 +105,9 @@ class Levelling:
 
 
 def levelling(site: Site) -> Levelling:
-    """What levels the whole rough floor to its highest spot and the leveller's least thickness over it.
+    """What levels the rough floor to the leveller's least thickness over its highest spot.
 
-    The leveller is taken as heavy as deck mud (common practice, no source).
+    Leveller is taken as heavy as deck mud (common practice, no source).
     """
     least = practice.LEVELLER_LEAST[site.units]
     top = site.rough.highest.value + least

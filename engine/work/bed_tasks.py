@@ -226,7 +226,7 @@ def upper_packing(work: Work) -> Task:
 
 
 def checking(work: Work) -> Task:
-    """Measuring the finished bed before anything covers it."""
+    """Measuring the finished bed before it is covered."""
     site = work.site
     is_large = tile_edge(site.job) >= site.rules.large_format_edge.value
     return _checking(site.rules, site.units, is_large=is_large)

@@ -31,7 +31,7 @@ class Hazard(StrEnum):
 
 @record
 class Caution:
-    """One caution, and its source."""
+    """A caution, and its source."""
 
     hazard: Hazard
     says: str
@@ -50,13 +50,13 @@ _STANDING = {
 
 
 def careful(*names: str) -> tuple[Caution, ...]:
-    """Cautions that are the same on every floor, by their names in `wording.toml`."""
+    """Cautions of every floor, by their names in `wording.toml`."""
     told = wording("cautions")
     return tuple(Caution(_STANDING[name][0], told[name], _STANDING[name][1]) for name in names)
 
 
 def structure(work: Work) -> Caution:
-    """What the floor has to carry, for whoever judges it."""
+    """What the floor carries, for whoever judges it."""
     found, units = work.load, work.site.units
     return Caution(
         Hazard.STRUCTURE,
@@ -71,7 +71,7 @@ def structure(work: Work) -> Caution:
 
 
 def lifting(work: Work) -> Caution:
-    """What one has to lift, against what one person should."""
+    """What has to be lifted, against what one person should."""
     rule, units, mix = work.site.rules.lift_most, work.site.units, work.mortar.mix
     pack = practice.CEMENT[units]
     of, mass = (mix.of, mix.mass) if isinstance(mix, Bags) else (phrase("{pack} of cement", pack=pack.text), pack.holds)

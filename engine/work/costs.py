@@ -1,7 +1,4 @@
-"""What things cost, where the person gave a price: exact decimals, rounded up to cents where told.
-
-No price is known here but the job's own.
-"""
+"""What things cost by the job's own prices alone: exact decimals, rounded up to cents where told."""
 
 from collections.abc import Iterable
 from decimal import ROUND_CEILING, Decimal
@@ -17,13 +14,13 @@ from .whole import Work
 
 _CENT = Decimal("0.01")
 OVER_A_TRAY = (Item.MEMBRANE, Item.TILE, Item.TILE_MORTAR)
-_AREA = Units.pair(FOOT**2, 1e6)  # primer and bedding mortar by the floor that they cover
-_POURED = Units.pair(CUBIC_FOOT, LITRE)  # leveller is priced by its volume in place
+_AREA = Units.pair(FOOT**2, 1e6)  # primer and bedding mortar by the floor covered
+_POURED = Units.pair(CUBIC_FOOT, LITRE)  # leveller by its volume in place
 
 
 @record
 class Needed:
-    """So much of an item, counted in the unit that its price is for."""
+    """So much of an item, in its price's unit."""
 
     item: Item | WayItem
     quantity: Decimal
@@ -56,19 +53,19 @@ class Bill:
         return sum((line.cost for line in self.lines), Decimal(0)) if self.lines else None
 
     def line(self, item: Item | WayItem) -> Line | None:
-        """An item's line; None where it has no price."""
+        """An item's line; None without a price."""
         return next((line for line in self.lines if line.needed.item is item), None)
 
 
 def shopping_bill(work: Work) -> Bill | None:
-    """The bill of the shopping list; None where the job gives no price at all."""
+    """The bill of the shopping list; None where the job gives no price."""
     return _bill(work.site.job, [_bought(purchase) for purchase in work.shopping])
 
 
 def way_bill(work: Work, way: Way) -> Bill | None:
-    """The bill of a way: the whole shopping list, or what stands for it; None where the job gives no price at all.
+    """The bill of a way: the shopping list, or what stands for it; None where the job gives no price.
 
-    A tray gets the shopping list's membrane and tile, so that it costs as much floor as the mortar bed.
+    A tray gets the list's membrane and tile, so that it costs as much floor as the mortar bed.
     """
     if way.name is WayName.MORTAR_BED:
         return shopping_bill(work)
@@ -106,7 +103,7 @@ def line_words(line: Line, currency: str) -> str:
 
 
 def total_words(bill: Bill) -> str:
-    """What all that has a price costs, and what has none."""
+    """What all with a price costs, and what has none."""
     left = joined(", ", [item_words(item) for item in bill.unpriced])
     if bill.total is None:
         return phrase("nothing here has a price: {items}", items=left)

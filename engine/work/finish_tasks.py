@@ -1,4 +1,4 @@
-"""The lining, its flood test, tile, and the first shower."""
+"""The lining, its flood test, tile and the first shower."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ _LININGS = (LayerName.LINER, LayerName.MEMBRANE)
 
 
 def lining(work: Work) -> Task:
-    """Laying the liner or the membrane; only a membrane has to set before it is flooded."""
+    """Laying the liner or membrane; only a membrane has to set before the flood."""
     says = (*(Said(layer.says, layer.source) for layer in work.layers if layer.name in _LININGS), *_edge(work))
     if work.site.is_between:
         return Task(phrase("Lay the liner"), says, (phrase("liner"),))
@@ -56,7 +56,7 @@ def _edge(work: Work) -> Iterator[Said]:
 
 
 def flood(work: Work) -> Task:
-    """The flood test, a task that takes as long as the water has to stand."""
+    """The flood test, as long as the water has to stand."""
     test, units, rules = work.flood, work.site.units, work.site.rules
     least, most, code = rules.flood_time_least, rules.flood_time_most, rules.pan_test_time
     water = phrase(
@@ -172,7 +172,7 @@ def _tiling(grate: str, *, is_between: bool) -> Task:
 
 
 def grouting() -> Task:
-    """Grouting the tile, and waiting until it may get wet."""
+    """Grouting, and waiting until the tile may get wet."""
     return Task(
         phrase("Grout and seal"),
         plain(

@@ -13,11 +13,11 @@ from .triangles import CLOSE, Looks, floor_triangles, summed
 
 @record
 class FloodTest:
-    """The test of the lining, before anything lies on it.
+    """The test of the bare lining, all in [mm], volume [mm3], mass [kg].
 
     level: the water over the datum; at_threshold: its least depth along thresholds, at_drain: its most, at the lowest
     drain; wanted: the code's at the threshold; is_held: the drain's head is at its limit, so the threshold gets less;
-    over_curb: how far it stands over the curb's bare top, 0 where not or not known [mm]; volume [mm3], mass [kg].
+    over_curb: how far it stands over the curb's bare top, 0 where not or unknown.
     """
 
     level: float
@@ -33,8 +33,7 @@ class FloodTest:
 def flood_test(site: Site, finished: Heights) -> FloodTest:
     """The flood test of a planned bed's lining, whose thickness is neglected.
 
-    Over the thresholds' highest place water is as deep as the code wants, but at the drain no deeper than the head that
-    floods are held to.
+    Over the thresholds' highest place water is as deep as the code wants, but no deeper at the drain than allowed.
     """
     rules = site.rules
     highs = [edge.high - site.build_up for edge in finished.thresholds]

@@ -1,4 +1,4 @@
-"""Finished heights of the tile, the curb and the drain."""
+"""Finished heights of tile, curb and drain."""
 
 from functools import lru_cache
 from itertools import accumulate, pairwise
@@ -18,9 +18,9 @@ _ON_EDGE = 1e-3  # [mm]
 
 @record
 class Finished:
-    """The tile's face at a corner: over the datum, over the first drain's grate and over the rough floor [mm].
+    """The tile's face at a corner [mm]: over the datum, the first drain's grate and the rough floor.
 
-    below_line: under the level line [mm], None where no line is known.
+    below_line: under the level line, None where none is known.
     """
 
     at: str
@@ -48,16 +48,15 @@ class Beside:
 
     @property
     def is_level(self) -> bool:
-        """Whether the tile runs level along the edge, to a hundredth of a millimetre."""
+        """Whether the tile runs level along the edge, to 0.01 mm."""
         return self.high - self.low < 0.01
 
 
 @record
 class Heights:
-    """Finished heights [mm]: the grate over the datum, the tile at the corners and along curbs and open edges.
+    """Finished heights [mm]: the grate over the datum, the tile at corners and along curbs and open edges.
 
-    curb_over_drain, curb_over_floor: the finished curb's top over the highest finished drain, and over the lowest tile
-    beside it; None where unknown.
+    curb_over_drain, curb_over_floor: the curb's top over the highest drain, and the lowest tile beside it; or None.
     """
 
     grate: float
@@ -68,10 +67,7 @@ class Heights:
 
 
 def heights(site: Site) -> Heights:
-    """The finished heights of a planned bed.
-
-    An edge's tile is looked at in 65 places and wherever the rough floor's slope changes.
-    """
+    """A planned bed's finished heights, an edge's in 65 places and wherever the rough floor's slope changes."""
     places, parts = _looked_at(site.rough.mesh, site.thresholds)
     found = standing(site.bed, places)
     beds, depths = found.tolist(), (found - site.rough.standing(places)).tolist()
@@ -113,7 +109,7 @@ def _beside(site: Site, edge: int, beds: list[float], depths: list[float]) -> Be
 
 
 def along_edge(mesh: Mesh, edge: int) -> Array:
-    """Points along an edge (k, 2) [mm]: evenly spaced, and where the rough floor changes its slope."""
+    """Points along an edge (k, 2) [mm]: evenly spaced, and where the rough floor's slope changes."""
     sides = mesh.floor.sides
     found = [mesh.floor.on_wall(edge, mesh.floor.length(edge) * _SAMPLES)]
     for side in np.flatnonzero(sides.walls == edge).tolist():

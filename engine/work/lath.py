@@ -1,4 +1,4 @@
-"""Lath: sheets laid out on the floor in rows, and the fasteners."""
+"""Lath: sheets in rows on the floor, and fasteners."""
 
 import math
 from collections.abc import Iterator
@@ -18,9 +18,9 @@ _NOISE = 1e-6  # [mm]
 
 @record
 class LathPiece:
-    """One piece: its row, the sheet it is cut from (both from 1), its length and width [mm], its place.
+    """A piece: its row and sheet, both from 1, its length and width [mm].
 
-    corners: the rectangle it lies on, ((x, y), ...) [mm], laps and what stands over the floor included.
+    corners: where it lies, ((x, y), ...) [mm], laps and what stands over the floor included.
     """
 
     row: int
@@ -32,7 +32,7 @@ class LathPiece:
 
 @record
 class Lath:
-    """A floor's lath: the pieces row by row, whole sheets to buy, fasteners, and the floor's area [mm2]."""
+    """A floor's lath: pieces row by row, whole sheets to buy, fasteners, the floor's area [mm2]."""
 
     pieces: tuple[LathPiece, ...]
     sheets: int
@@ -52,7 +52,7 @@ class _Run:
 
 
 class _Sheet(NamedTuple):
-    """A sheet of lath, and by how much two lap [mm]."""
+    """A sheet, and how much two lap [mm]."""
 
     length: float
     width: float
@@ -60,9 +60,9 @@ class _Sheet(NamedTuple):
 
 
 def lath(site: Site) -> Lath:
-    """Lath over the whole floor, rows along A-B or square to it, as takes fewer sheets, then fewer pieces.
+    """Lath over the whole floor, rows along A-B or square to it, whichever takes fewer sheets, then fewer pieces.
 
-    Rows and pieces lap; whole sheets lie first in each unbroken stretch of a row, offcuts serve other rows.
+    Rows and pieces lap; whole sheets lie first in each stretch of a row, offcuts serve other rows.
     """
     rules = site.rules
     sheet = _Sheet(rules.lath_sheet_length.value, rules.lath_sheet_width.value, rules.lath_lap.value)
@@ -84,17 +84,17 @@ def _laid(floor: FloorOutline, sheet: _Sheet) -> tuple[tuple[LathPiece, ...], in
 
 
 def piece_box(piece: LathPiece, site: Site) -> tuple[tuple[float, float], tuple[float, float]]:
-    """A piece's nearest and farthest corner, along A-B's direction and square off it from A [mm]."""
+    """A piece's nearest and farthest corner, along A-B and square off it from A [mm]."""
     places = framed(site.floor, np.array(piece.corners))
     (left, low), (right, high) = places.min(axis=0).tolist(), places.max(axis=0).tolist()
     return (left, low), (right, high)
 
 
 def fasteners(site: Site) -> int:
-    """How many fasteners hold lath at their spacing both ways, the floor's edges included.
+    """How many fasteners hold lath at their spacing both ways, edges included.
 
-    Over a rectangle a grid of spacing s has (a / s + 1)(b / s + 1) = A / s2 + P / 2 s + 1 points; the same is taken for
-    any outline (Pick's theorem), islands' edges counted.
+    A grid of spacing s has (a / s + 1)(b / s + 1) = A / s2 + P / 2 s + 1 points over a rectangle; the same is taken
+    for any outline (Pick's theorem), islands' edges counted.
     """
     spacing = site.rules.lath_fastener_spacing.value
     edges = float(shapely.length(site.floor.polygon))
@@ -102,7 +102,7 @@ def fasteners(site: Site) -> int:
 
 
 def _runs(sheet: _Sheet, polygon: object) -> Iterator[_Run]:
-    """The stretches of each row on a floor whose rows run along its first axis, cut into pieces that lap."""
+    """Each row's stretches, cut into pieces that lap; rows run along the first axis."""
     width, lap = sheet.width, sheet.lap
     left, bottom, right, top = shapely.bounds(polygon).tolist()
     count = max(1, math.ceil((top - bottom - lap) / (width - lap) - _NOISE))

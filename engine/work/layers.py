@@ -1,4 +1,4 @@
-"""Layers: what lies on the floor from the rough floor up to the tile."""
+"""What lies on the rough floor, up to the tile."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ class LayerName(StrEnum):
 class Layer:
     """A layer: its least and most thickness [mm], how it is laid, and the source.
 
-    What has no thickness worth counting is 0 thick; a membrane's is counted with the tile mortar's.
+    What is hardly thick is 0 thick; a membrane counts with the tile mortar.
     """
 
     name: LayerName
@@ -56,7 +56,7 @@ class Layer:
 
 
 def layers(work: Work) -> tuple[Layer, ...]:
-    """The layers of a planned floor, from the rough floor up."""
+    """A planned floor's layers, from the rough floor up."""
     return (*_under(work), *(_between(work) if work.site.is_between else _over(work)), *_tile(work))
 
 

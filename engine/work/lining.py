@@ -1,4 +1,4 @@
-"""The sheets: the moisture barrier under the mud; the lining, how high it stands and how much of it."""
+"""The sheets: the moisture barrier under the mud, and the lining."""
 
 import math
 
@@ -16,10 +16,10 @@ _NOISE = 1e-9
 
 @record
 class BarrierSheet:
-    """A barrier laid over the floor and turned up the walls.
+    """A barrier laid over the floor and turned up the walls [mm].
 
-    courses: how many roll widths lie side by side; course: one's length, width: the roll's, lap, turn_up [mm]; piece:
-    the single sheet [mm], in whole steps off a roll.
+    courses: how many roll widths lie side by side; course: one's length, width: the roll's, lap, turn_up; piece: the
+    single sheet, in whole steps off a roll.
     """
 
     kind: Barrier
@@ -37,9 +37,9 @@ class BarrierSheet:
 
 
 def barrier_sheet(site: Site) -> BarrierSheet | None:
-    """The job's moisture barrier; None where there is none.
+    """The job's moisture barrier, if any.
 
-    Felt comes in courses off a roll, laid the way that takes the least length; poly and membrane in one piece.
+    Felt lies in courses off a roll, the way that takes the least length; poly and membrane in one piece.
     """
     kind = barrier(site.job)
     if kind is Barrier.NONE:
@@ -59,12 +59,12 @@ def barrier_sheet(site: Site) -> BarrierSheet | None:
 
 @record
 class Lining:
-    """The waterproof layer's size.
+    """The waterproof layer's size [mm].
 
     is_liner: between two beds; over_threshold: how far over the finished threshold, the largest that is `asked`;
-    threshold: that one's top over the datum [mm], assumed where the job tells none; top: the upper edge over the datum
-    [mm]; up_least, up_most: how far up the walls from the bed [mm]; area [mm2]: floor, walls and over thresholds;
-    piece: what covers all, along A-B and square to it, in whole steps off a roll [mm].
+    threshold: its top over the datum, assumed where the job tells none; top: the upper edge over the datum; up_least,
+    up_most: how far up the walls from the bed; area [mm2]: floor, walls and over thresholds; piece: what covers all,
+    along A-B and square to it, in whole steps off a roll.
     """
 
     is_liner: bool
@@ -80,10 +80,7 @@ class Lining:
 
 
 def lining(site: Site, finished: Heights) -> Lining:
-    """The lining of a planned bed.
-
-    Codes differ on how far it goes over the finished threshold: the highest meets all, a curb's too.
-    """
+    """A planned bed's lining; codes differ on its height over the threshold: the highest meets all, a curb's too."""
     rules = site.rules
     asked = (rules.lining_over_threshold_upc, rules.lining_over_threshold_ipc)
     curb = rules.lining_over_curb if site.edges(EdgeKind.CURB) else None

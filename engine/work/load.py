@@ -1,4 +1,4 @@
-"""Load: what the bed and everything on it weigh on the floor."""
+"""What the bed and everything on it weigh."""
 
 import numpy as np
 
@@ -16,7 +16,7 @@ from .site import Site
 
 @record
 class LoadPart:
-    """One thing that weighs on the floor: its mean load, and where the bed is deepest [kPa], and the source."""
+    """A thing that weighs on the floor: its load, mean and where the bed is deepest [kPa], and the source."""
 
     name: str
     mean: float
@@ -26,10 +26,10 @@ class LoadPart:
 
 @record
 class Load:
-    """The dead load by parts, its mean, and its worst with the place [kPa].
+    """The dead load by parts, its mean, and its worst with the place, all in [kPa].
 
-    test_mean, test_worst: bed, sheets and water while the flood test stands, before tile or upper bed; water_mean,
-    water_most: the water alone [kPa]; allowance: what the job says the floor was checked for.
+    test_mean, test_worst: bed, sheets and water during the flood test, before tile or upper bed; water_mean,
+    water_most: the water alone; allowance: what the job says the floor was checked for.
     """
 
     parts: tuple[LoadPart, ...]
@@ -45,8 +45,8 @@ class Load:
 def load(site: Site, test: FloodTest) -> Load:
     """What a planned bed weighs on the floor.
 
-    Tile and its mortar are taken as dense as granite, and felt, lath and lining as half a pound a square foot (common
-    practice, no source); the mud's weight has a source.
+    Tile and mortar are taken as dense as granite, felt, lath and lining as 1/2 lb a square foot (common practice, no
+    source); the mud's weight has a source.
     """
     parts = dead_load(site)
     worst, at = sum(part.worst for part in parts), site.depth.most
@@ -67,7 +67,7 @@ def load(site: Site, test: FloodTest) -> Load:
 
 
 def dead_load(site: Site) -> tuple[LoadPart, ...]:
-    """What stays on the floor, by parts: in closed form from the bed's mean and most depth."""
+    """What stays on the floor, by parts, in closed form from the bed's mean and most depth."""
     mud, rule = site.rules.bed_load_an_inch.value / INCH, site.rules.bed_load_an_inch
     name = phrase("pre-slope" if site.is_between else "bed")
     mean = mud * site.depth.volume / site.floor.area
@@ -85,10 +85,9 @@ def _even(name: str, kpa: float, source: str) -> LoadPart:
 
 
 def most_filled(site: Site) -> float:
-    """What bed, sheets and water at most weigh together while the flood test stands [kPa], in closed form.
+    """The most that bed, sheets and water weigh during the flood test [kPa], in closed form.
 
-    The water stands no higher than wanted over the highest wall; deepest bed and lowest floor are taken as at one
-    place.
+    Water stands no higher than wanted over the highest wall; deepest bed and lowest floor are taken as one place.
     """
     rules = site.rules
     lowest = min(drain.height for drain in site.drains)
@@ -102,7 +101,7 @@ def most_filled(site: Site) -> float:
 def _worst_filled(site: Site, test: FloodTest) -> float:
     """The most that bed and water weigh together anywhere [kPa].
 
-    Mud is the heavier, so that is at a corner of the rough floor's plane pieces, the deepest place or a drain.
+    Mud is heavier, so that is at a corner of the rough floor's plane pieces, the deepest place or a drain.
     """
     frame, deepest = site.rough.frame, site.depth.most
     others = [[deepest.x, deepest.y], *(drain.flange.centre for drain in site.drains)]

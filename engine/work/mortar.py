@@ -1,4 +1,4 @@
-"""Mortar: the mud, its water, its weight, and its batches."""
+"""The mud, its water, weight and batches."""
 
 import math
 from typing import TypeAlias
@@ -11,15 +11,12 @@ from .portions import Portions
 from .rules import Rules
 from .site import Site
 
-_NOISE = 1e-9  # of a bag: float noise this small buys no other one
+_NOISE = 1e-9  # of a bag: float noise buys no other one
 
 
 @record
 class Bags:
-    """Bagged mix: whole bags, a bag's name as the job gives it, its mass [kg] and what it makes in place [mm3].
-
-    exact: bags before rounding up.
-    """
+    """Bagged mix: whole bags, a bag's name, mass [kg] and yield in place [mm3]; exact: bags before rounding up."""
 
     count: int
     of: str
@@ -54,11 +51,11 @@ Mix: TypeAlias = Bags | SiteMix
 
 @record
 class Mortar:
-    """The deck mud of a floor.
+    """A floor's deck mud: volumes [mm3], masses [kg].
 
-    bed, upper: the planned bed in place, and the one over a liner [mm3]; waste: bought over placed [-]; weight: in
-    place, water in [kg]; water: from, to [kg, which are litres]; batch: what one person packs while it is workable
-    [mm3]; batch_bags: 0 for a site mix; slurry: cement for the bond coat [kg], 0 for none.
+    bed, upper: the planned bed in place, and the one over a liner; waste: bought over placed [-]; weight: in place,
+    water in; water: from, to [kg, which are litres]; batch: what one person packs while it is workable; batch_bags: 0
+    for a site mix; slurry: cement for the bond coat, 0 for none.
     """
 
     bed: float
@@ -79,15 +76,15 @@ class Mortar:
 
     @property
     def ordered(self) -> float:
-        """What is mixed, waste included, as it would lie in place [mm3]."""
+        """What is mixed, with waste, as it would lie in place [mm3]."""
         return self.placed * (1 + self.waste)
 
 
 def mortar(site: Site) -> Mortar:
-    """The mud of a planned floor: what is mixed is the beds' volume and the waste, each bag giving its yield.
+    """A planned floor's mud: the beds' volume and the waste are mixed, each bag giving its yield.
 
-    The mud's weight in place less its dry mix is the most water it holds; mud that packs has three quarters of that or
-    more (common practice, no source).
+    Weight in place less dry mix is the most water it holds; mud that packs has three quarters of that or more (common
+    practice, no source).
     """
     bed, upper = site.depth.volume, site.floor.area * site.upper_bed
     share = waste(site.job)
@@ -110,15 +107,15 @@ def mortar(site: Site) -> Mortar:
 
 
 def bags_for(volume: float, makes: float) -> int:
-    """Whole bags for a volume in place, each making `makes`, both in one unit of volume."""
+    """Whole bags for a volume in place, each making `makes`, in one unit."""
     return math.ceil(volume / makes - _NOISE)
 
 
 def site_mix(volume: float, sand_parts: float, rules: Rules) -> SiteMix:
     """Cement and sand for a volume in place [mm3], `sand_parts` of damp loose sand to one of cement by volume.
 
-    A volume in place holds a known dry mass (133.3 lb per cu ft by the bags' data sheets); one loose volume of cement
-    and `sand_parts` of sand weigh 94 + 80 x parts lb per cu ft of cement, so their loose volumes follow.
+    A cu ft in place holds a known dry mass (133.3 lb by the bags' data sheets); a loose cu ft of cement with its sand
+    weighs 94 + 80 x `sand_parts` lb, so their loose volumes follow.
     """
     dry = volume * rules.dry_in_place.value
     cement = dry / (rules.cement_loose.value + sand_parts * rules.sand_loose.value)
@@ -127,12 +124,12 @@ def site_mix(volume: float, sand_parts: float, rules: Rules) -> SiteMix:
 
 
 def slurry(site: Site) -> float:
-    """Cement for a thin bond coat over the whole floor [kg], taken as dense as loose cement."""
+    """Cement for a bond coat over the floor [kg], taken as dense as loose cement."""
     return site.floor.area * practice.BOND_COAT[site.units] * site.rules.cement_loose.value
 
 
 def water_shares(rules: Rules) -> tuple[float, float]:
-    """The least and the most water that mud packs with, as shares of the dry mix's mass [-]."""
+    """The least and most water that mud packs with, as shares of the dry mix's mass [-]."""
     most = rules.mud_density / rules.dry_in_place.value - 1
     return practice.DRY_TO_DAMP * most, most
 
@@ -152,9 +149,9 @@ def _batch(site: Site, mix: Mix) -> tuple[float, int]:
 
 
 def bags_by_portion(found: Mortar, portions: Portions) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """Bags to open for each portion, first of the planned bed, then of the one over a liner.
+    """Bags to open for each portion, of the planned bed, then of the one over a liner; none for a site mix.
 
-    A bag's rest goes into the next portion: together they are what is bought. None for a site mix.
+    A bag's rest goes into the next portion: together they are what is bought.
     """
     if not isinstance(found.mix, Bags):
         return (), ()

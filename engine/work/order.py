@@ -20,11 +20,10 @@ _NOISE = 1e-9
 
 
 def order(work: Work) -> tuple[Step, ...]:
-    """The steps of a planned floor, from the first check to the first shower.
+    """A planned floor's steps, from the first check to the first shower.
 
-    Gregorian days count from the start, Sundays and holidays too. What stands between two waits is one day's work, but
-    for mud that takes over eight hours to pack (common practice, no source); a wait ends on the day after it at the
-    latest.
+    Days count from the start, Sundays and holidays too. What stands between two waits is one day's work, but for mud
+    that takes over eight hours to pack (common practice, no source); a wait ends on the day after it at the latest.
     """
     return tuple(dated(_tasks(work), work.site.job.start))
 
@@ -45,7 +44,7 @@ def _tasks(work: Work) -> Iterator[Task]:
 
 
 def dated(tasks: Iterable[Task], start: date | None) -> Iterator[Step]:
-    """Tasks as numbered steps, each on its day after the start and on its date."""
+    """Tasks as numbered steps, each with its day and date."""
     day = 0
     for number, task in enumerate(tasks, start=1):
         days = _days(task)
@@ -54,10 +53,7 @@ def dated(tasks: Iterable[Task], start: date | None) -> Iterator[Step]:
 
 
 def _days(task: Task) -> int:
-    """How many days after a task's the next can begin.
-
-    Work fills days of eight hours; what stands by itself (a flood) or sets goes by the clock.
-    """
+    """Days until the next task: work fills eight hours a day; what stands alone (a flood) or sets goes by the clock."""
     hours = task.hours or 0.0
     if hours >= _DAY and task.wait is None:
         return math.ceil(hours / _DAY - _NOISE)

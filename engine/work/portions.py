@@ -1,4 +1,4 @@
-"""Portions: the parts of the floor that are packed one after the other."""
+"""Portions: parts of the floor packed one after the other."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -23,7 +23,7 @@ from .site import Site
 from .triangles import Looks, floor_triangles, quarters, split, summed
 
 _STEP = Units.pair(INCH, 10.0)  # [mm] portions end at whole steps from the way out
-_SILL = 1e-6  # [mm] how wide the line is that ways out are measured to
+_SILL = 1e-6  # [mm] the width of the line that ways out are measured to
 _AT_CORNER = 1e-6  # [mm]
 _MOST_QUARTERINGS = 4
 _MOST_SILLS = 16  # of one curved wall
@@ -34,8 +34,8 @@ _LEVELS = 65  # at which the area nearer the way out is asked
 class Portion:
     """A part of the floor, in the order of packing from 1.
 
-    near, far: how far it lies from the way out, walked on the floor [mm]; corners: the outline's on it; area [mm2];
-    volume, upper: of the planned bed on it, and of the one over a liner [mm3]; triangles: (t, 3, 2) [mm].
+    near, far: how far from the way out, walked on the floor [mm]; corners: the outline's on it; area [mm2]; volume,
+    upper: of the planned bed on it, and of the one over a liner [mm3]; triangles: (t, 3, 2) [mm].
     """
 
     number: int
@@ -55,9 +55,9 @@ class Portion:
 
 @record
 class Portions:
-    """The portions, far ones first; way_out: the edges that the floor is left over.
+    """The portions, far ones first; way_out: the edges the floor is left over.
 
-    is_assumed: the job names neither a curb nor an open edge, and the longest wall is taken.
+    is_assumed: without a curb or an open edge the longest wall is taken.
     """
 
     way_out: tuple[str, ...]
@@ -66,10 +66,10 @@ class Portions:
 
 
 def portions(site: Site, most: float) -> Portions:
-    """The floor in portions of about equal area, none of whose beds takes much more than `most` [mm3].
+    """The floor in portions of about equal area, whose beds take little more than `most` [mm3].
 
-    A third of the floor at a time, less where that passes `most`, between lines of one distance to the way out, walked
-    round corners, straight within triangles. Volumes are known to 0.1 %; together they are the bed's.
+    A third of the floor at a time, less where that passes `most`, between lines of one distance to the way out, round
+    corners, straight within triangles. Volumes are known to 0.1 %; together they are the bed's.
     """
     out = site.thresholds or (int(np.argmax(site.floor.lengths)),)
     volume = max(site.depth.volume, site.floor.area * site.upper_bed)
@@ -80,10 +80,10 @@ def portions(site: Site, most: float) -> Portions:
 
 @result
 class _Ground:
-    """A floor in portions from the way out on, whatever is laid on it.
+    """A floor in portions from the way out on, whatever lies on it.
 
-    looks: its triangles (t, 3, 2); owners (t,): the portion of each; bounds: how near and far each portion lies [mm];
-    corners: the outline's corners on each; sizes [mm2].
+    looks: its triangles (t, 3, 2); owners (t,): each one's portion; bounds: how near and far a portion lies [mm];
+    corners: the outline's on each; sizes [mm2].
     """
 
     looks: Looks
@@ -94,13 +94,12 @@ class _Ground:
 
     @cached_property
     def triangles(self) -> tuple[Array, ...]:
-        """Each portion's own triangles (t, 3, 2) [mm]."""
         return tuple(self.looks.triangles[self.owners == k] for k in range(len(self.bounds)))
 
 
 @lru_cache(maxsize=4)
 def _ground(floor: FloorOutline, out: tuple[int, ...], step: float, count: int) -> _Ground:
-    """A floor in about so many portions of equal area, whose bounds lie at whole steps [mm] from the ways out."""
+    """A floor in about `count` portions of equal area, bounded at whole steps [mm] from the ways out."""
     reaches = [Reach(floor, sill) for wall in out for sill in _sills(floor, wall)]
     triangles, ways = _with_ways(reaches, floor_triangles(floor.polygon), step)
     cuts = _cuts(triangles, ways, count, step)
@@ -115,9 +114,9 @@ def _ground(floor: FloorOutline, out: tuple[int, ...], step: float, count: int) 
 
 
 def _ways(reaches: Sequence[Reach], points: Array) -> Array:
-    """How far each point (k, 2) is from the nearest way out, walked on the floor (k,) [mm].
+    """How far points (k, 2) are from the nearest way out, walked on the floor (k,) [mm].
 
-    No way is shorter than the straight, so sills are asked from the nearest on while they might be nearer.
+    No way is shorter than the straight: sills are asked from the nearest on while they might be nearer.
     """
     least = np.array([reach.flange.distance(points) for reach in reaches])
     ways, rows = np.full(len(points), np.inf), np.arange(len(points))
@@ -130,7 +129,7 @@ def _ways(reaches: Sequence[Reach], points: Array) -> Array:
 
 
 def _with_ways(reaches: Sequence[Reach], triangles: Array, step: float) -> tuple[Array, Array]:
-    """Triangles (t, 3, 2), quartered where ways in them bend over a step, and their corners' ways (t, 3)."""
+    """Triangles (t, 3, 2), quartered where ways bend over a step, and their corners' ways (t, 3)."""
     ways = _ways(reaches, triangles.reshape(-1, 2)).reshape(-1, 3)
     for _ in range(_MOST_QUARTERINGS):
         middles = (triangles + np.roll(triangles, -1, axis=1)) / 2
@@ -146,9 +145,9 @@ def _with_ways(reaches: Sequence[Reach], triangles: Array, step: float) -> tuple
 
 
 def _sills(floor: FloorOutline, wall: int) -> Iterator[Flange]:
-    """An edge as what ways lead to: channels as good as without width along its sides.
+    """An edge as what ways lead to: channels nearly without width along its sides.
 
-    Several chords of a far bowed wall are taken as one, on the floor and within half a step of it.
+    Chords of a far bowed wall are taken as one, on the floor and within half a step of it.
     """
     sides = np.flatnonzero(floor.sides.walls == wall).tolist()
     arc = floor.arcs[wall]

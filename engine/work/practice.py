@@ -1,4 +1,4 @@
-"""What the trade goes by without a source: named as such wherever it is used.
+"""What the trade goes by without a source: told so wherever it is used.
 
 Lengths [mm], volumes [mm3], masses [kg], loads [kPa], times [h]; a pair is (in an inch job, in a mm job).
 """
@@ -12,7 +12,7 @@ NO_SOURCE = phrase("common practice, no source")
 
 @record
 class Pack:
-    """What shops sell something in: a name as one reads it, and how much is in it (unit by the thing)."""
+    """What shops sell a thing in: a name as one reads it, and how much is in it (unit by the thing)."""
 
     text: str
     holds: float
@@ -30,12 +30,12 @@ CEMENT = Units.pair(Pack("94 lb", 94 * POUND), Pack("25 kg", 25.0))
 SAND = Units.pair(Pack("50 lb", 50 * POUND), Pack("25 kg", 25.0))
 
 # Sheets
-TURN_UP = Units.pair(3 * INCH, 75.0)  # how far a moisture barrier is turned up the walls
+TURN_UP = Units.pair(3 * INCH, 75.0)  # of a moisture barrier, up the walls
 FELT_WIDTH = Units.pair(36 * INCH, 1000.0)
 FELT_ROLL = Units.pair(Pack("36 in x 144 ft", 144 * FOOT), Pack("1 m x 20 m", 20_000.0))
 STAPLES = Pack("1000", 1000.0)
 PIECE_STEP = Units.pair(FOOT, 100.0)  # pieces off a roll are cut to whole steps
-CURB_WRAP = Units.pair(9 * INCH, 225.0)  # what a lining takes over a curb's top and down its outside
+CURB_WRAP = Units.pair(9 * INCH, 225.0)  # of lining, over a curb's top and down its outside
 CURB = Units.pair(2 * INCH, 50.0)  # over the finished drain, where neither job nor rulebook tells
 SHEET_WASTE = 0.10  # laps and cuts of a sheet laid in pieces
 

@@ -8,7 +8,7 @@ _INCH = 25.4  # [mm]
 
 @record
 class Rule:
-    """One figure, in the unit inside, and its source in words with how sure it is."""
+    """A figure, in the unit inside, and its source in words with how sure it is."""
 
     value: float
     source: str
@@ -18,7 +18,7 @@ class Rule:
 class Rules:
     """The figures by name: lengths [mm], loads [kPa], times [h], masses [kg], densities [kg/mm3], falls [-].
 
-    None where the rulebook has no such figure and trade practice none to lend.
+    None where neither the rulebook nor trade practice has one.
     """
 
     bed_load_an_inch: Rule
@@ -71,7 +71,7 @@ class Rules:
 
 
 def mass_under(load: float) -> float:
-    """The mass on a square millimetre [kg/mm2] that presses with a load [kPa]."""
+    """The mass on an area [kg/mm2] that presses with a load [kPa]."""
     return load * 1e-3 / _GRAVITY
 
 

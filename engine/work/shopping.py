@@ -34,7 +34,7 @@ _AREA = Units.pair(("sq ft", FOOT**2), ("m2", 1e6))
 
 @record
 class Purchase:
-    """An item: a whole quantity of a unit (bag, roll ...) of a size, how it was reckoned, and the source."""
+    """An item: how many of a unit (bag, roll ...) of a size, how it was reckoned, and the source."""
 
     item: Item
     quantity: float
@@ -45,7 +45,7 @@ class Purchase:
 
 
 def amount(purchase: Purchase) -> str:
-    """A quantity in words: "3 bags of 80 lb", "21 sq ft", "1 box of 1000", "15 sq ft, 5/16 in thick"."""
+    """A quantity in words: "3 bags of 80 lb", "1 box of 1000", "15 sq ft, 5/16 in thick"."""
     count, unit = int(purchase.quantity), purchase.unit
     is_measure = unit in _MEASURES
     packs = f"{count} {unit}" if is_measure else counted(count, unit)
@@ -54,7 +54,7 @@ def amount(purchase: Purchase) -> str:
 
 
 def shopping(work: Work) -> tuple[Purchase, ...]:
-    """What has to be bought for a planned floor, but for what is not reckoned."""
+    """What a planned floor takes, but for what is not reckoned."""
     return (*_mud(work), *_sheets(work), *_lining(work), *_boards(work), *_tile(work))
 
 
@@ -87,7 +87,7 @@ def _mixed(work: Work) -> str:
 
 
 def mixed_words(work: Work) -> str:
-    """What is mixed: what lies in place and the waste."""
+    """What is mixed: what is placed and the waste."""
     ordered = volume_over(work.mortar.ordered, work.site.units)
     return phrase("{mixed} are {ordered}", mixed=_mixed(work), ordered=ordered)
 

@@ -36,7 +36,7 @@ class Site:
 
     @property
     def units(self) -> Units:
-        """The units that words are in."""
+        """The units words are in."""
         return self.job.units
 
     @property
@@ -51,7 +51,7 @@ class Site:
 
     @property
     def has_bond_coat(self) -> bool:
-        """Whether a bond coat holds the bed to the concrete."""
+        """Whether a bond coat holds the bed."""
         return self.is_bonded and has_bond_coat(self.job)
 
     @cached_property
@@ -61,17 +61,17 @@ class Site:
 
     @cached_property
     def upper_bed(self) -> float:
-        """The even depth of the bed over a liner, 0 where there is none [mm]."""
+        """The even depth of the bed over a liner, 0 for none [mm]."""
         return over_liner(self.job)
 
     @cached_property
     def build_up(self) -> float:
-        """What comes over the planned bed, up to the tile's face [mm]."""
+        """What comes over the planned bed [mm]."""
         return build_up(self.job)
 
     @property
     def line(self) -> float | None:
-        """The drop from the level line to the datum [mm]; None where no line is known."""
+        """The drop from the level line to the datum [mm]; None where unknown."""
         return self.drains[0].drop
 
     @cached_property
@@ -88,18 +88,18 @@ class Site:
 
     @cached_property
     def thresholds(self) -> tuple[int, ...]:
-        """The numbers of the edges that one steps over: curbs and open edges."""
+        """The numbers of the edges stepped over: curbs and open edges."""
         return self.edges(EdgeKind.CURB, EdgeKind.OPEN)
 
 
 @lru_cache(maxsize=16)
 def box(floor: FloorOutline) -> tuple[float, float]:
-    """A floor's extent along A-B's direction and square to it [mm]."""
+    """A floor's extent along A-B and square to it [mm]."""
     along, across = np.ptp(framed(floor, floor.ring), axis=0).tolist()
     return along, across
 
 
 def framed(floor: FloorOutline, points: Array) -> Array:
-    """Points (k, 2) as distances along A-B's direction and square to it, into the floor, from A [mm]."""
+    """Points (k, 2) as distances from A along A-B and square to it, into the floor [mm]."""
     axes = np.array([floor.directions[0], floor.inward[0]]).T
     return np.asarray((points - floor.corners[0]) @ axes)

@@ -1,4 +1,4 @@
-"""A step of the work, and what it is made of; things that are said, with where they come from."""
+"""A step of the work and its parts; what is said, with its source."""
 
 from datetime import date
 
@@ -9,14 +9,14 @@ from .cautions import Caution
 
 @record
 class Said:
-    """A sentence or more without a full stop at the end, and its figures' source; empty where it has none."""
+    """A sentence or more without the last full stop, and its figures' source; "" for none."""
 
     text: str
     source: str = ""
 
 
 def plain(*texts: str) -> tuple[Said, ...]:
-    """Things that need no source: what this plan or the job itself gives."""
+    """What needs no source: it is this plan's or the job's own."""
     return tuple(Said(text) for text in texts)
 
 
@@ -27,7 +27,7 @@ def sources(*given: str) -> str:
 
 @record
 class Wait:
-    """How long to wait after a step before the next [h], what for, and the source."""
+    """How long to wait after a step [h], what for, and the source."""
 
     hours: float
     says: str
@@ -36,10 +36,7 @@ class Wait:
 
 @record
 class Task:
-    """A step before it has its day: what to do in sentences, what is needed, cautions, how long it takes, the wait.
-
-    hours: how long it takes [h], where that can be said.
-    """
+    """A step without its day: what to do, what is needed, cautions, how long it takes [h] if known, the wait."""
 
     title: str
     says: tuple[Said, ...]
@@ -51,9 +48,9 @@ class Task:
 
 @record
 class Step:
-    """A step of the work: its number from 1, the task, days after the start, and the date where a start is given.
+    """A step of the work: its number from 1, the task, days after the start, and the date if one is given.
 
-    days: how many after its own the next can begin, its wait included; 0 is the same day.
+    days: until the next can begin, its wait included; 0 is the same day.
     """
 
     number: int

@@ -1,4 +1,4 @@
-"""Triangles cut along level lines of a function that is straight on each, and sums over them by owner."""
+"""Triangles cut along level lines of a function straight on each, and sums over them by owner."""
 
 from collections.abc import Callable
 from functools import cached_property, lru_cache
@@ -24,7 +24,7 @@ _QUARTERS = np.array(
         [[0.5, 0.5, 0], [0, 0.5, 0.5], [0.5, 0, 0.5]],
     ]
 )
-# The middles of the quarters' sides: the nine there are, by the triangle's corners, and which each quarter has.
+# The nine middles of the quarters' sides, by the triangle's corners, and which each quarter has.
 _NINE, _found = np.unique((_MIDDLES @ _QUARTERS).reshape(-1, 3), axis=0, return_inverse=True)
 _OF_QUARTERS = _found.reshape(4, 3)
 
@@ -32,7 +32,7 @@ _OF_QUARTERS = _found.reshape(4, 3)
 class Care(NamedTuple):
     """How closely to integrate.
 
-    agreed: of the mean, a triangle off its quarters by less needs no finer look; halvings: at most.
+    agreed: of the mean, a triangle less off its quarters needs no finer look; halvings: at most.
     """
 
     agreed: float = 4e-3
@@ -45,7 +45,7 @@ CLOSE = Care(5e-4, 6)  # for what has a sharp edge somewhere, such as water
 
 @result
 class Looks:
-    """Triangles (t, 3, 2) and the places where a function on them is looked at: coarsely, then in quarters."""
+    """Triangles (t, 3, 2) and where a function on them is looked at: coarsely, then in quarters."""
 
     triangles: Array
 
@@ -66,7 +66,7 @@ class Looks:
 
     @cached_property
     def places(self) -> Same[Array]:
-        """The middles of the triangles' sides (3 t, 2), then those of their quarters' (9 t, 2)."""
+        """The middles of the sides (3 t, 2), then those of the quarters' (9 t, 2)."""
         middles = np.einsum("pk,tkd->tpd", _MIDDLES, self.triangles).reshape(-1, 2)
         return Same(np.concatenate([middles, self.nines.it]))
 
@@ -74,13 +74,13 @@ class Looks:
 def floor_triangles(polygon: Shape) -> Array:
     """A polygon's triangles between its own corners, holes left out (t, 3, 2).
 
-    Corners are taken to a millionth of a millimetre, so that no noise picks a rectangle's diagonal.
+    Corners are taken to 1e-6 mm, so that no noise picks a rectangle's diagonal.
     """
     return triangles_of(shapely.transform(polygon, lambda corners: np.round(corners, _CALM_DECIMALS)))
 
 
 def quarters(corners: Array, middles: Array) -> Array:
-    """Each triangle as four, by what stands at its corners (t, 3, ...) and at its sides' middles, first side first."""
+    """Triangles as four each, by what stands at corners (t, 3, ...) and sides' middles, first side first."""
     first, second, third = (corners[:, k] for k in range(3))
     ab, bc, ca = (middles[:, k] for k in range(3))
     parts = ((first, ab, ca), (ab, second, bc), (ca, bc, third), (ab, bc, ca))
@@ -88,7 +88,7 @@ def quarters(corners: Array, middles: Array) -> Array:
 
 
 def split(triangles: Array, values: Array, levels: Array) -> tuple[Array, Array]:
-    """Triangles (t, 3, 2) cut so that none crosses a level, and their corners' values (t, 3), straight in between."""
+    """Triangles (t, 3, 2) cut so that none crosses a level, and their corners' values (t, 3)."""
     for level in levels.tolist():
         crossing = (values.min(axis=1) < level - _SPLIT) & (values.max(axis=1) > level + _SPLIT)
         cut, cut_values = _cut(triangles[crossing], values[crossing], level)
@@ -110,9 +110,9 @@ def _cut(triangles: Array, values: Array, level: float) -> tuple[Array, Array]:
 
 
 def crossed(triangles: Array, values: Array, level: float) -> tuple[Array, Array, Array]:
-    """Triangles that a level crosses, the corner alone on its side first (t, 3, 2), and the values there (t, 3).
+    """Triangles that a level crosses, the corner alone on its side first (t, 3, 2), their values (t, 3).
 
-    Then where the level meets the two sides from that corner (t, 2, 2).
+    Then where it meets the two sides from that corner (t, 2, 2).
     """
     above = values > level
     lone = np.where(above.sum(axis=1) == 1, above.argmax(axis=1), (~above).argmax(axis=1))
@@ -128,7 +128,7 @@ def summed(
 ) -> Array:
     """The integral of `function` (of places (k, 2), (k,)) over the triangles of each of `count` owners (count,).
 
-    Triangles off their quarters by more than is agreed are quartered on.
+    Triangles off their quarters by more than agreed are quartered on.
     """
     totals = np.zeros(count)
     values, first = function(looks.places), 3 * len(looks.triangles)

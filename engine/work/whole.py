@@ -1,4 +1,4 @@
-"""All of the work on one floor, each part reckoned when first asked for."""
+"""All the work on a floor, each part reckoned when first asked for."""
 
 from functools import cached_property
 
@@ -26,7 +26,7 @@ from .steps import Step
 class Work:
     """What is bought, mixed, laid and waited for on a planned floor.
 
-    strips, stock, edges: what is cut; where it is not planned, the shopping list leaves the boards out.
+    strips, stock, edges: what is cut; without them the shopping list leaves boards out.
     """
 
     site: Site
@@ -46,17 +46,17 @@ class Work:
 
     @cached_property
     def barrier(self) -> BarrierSheet | None:
-        """The moisture barrier, where the job has one."""
+        """The moisture barrier, if any."""
         return barrier_sheet(self.site)
 
     @cached_property
     def lath(self) -> Lath | None:
-        """The lath, where the job has it."""
+        """The lath, if any."""
         return lath(self.site) if has_lath(self.site.job) else None
 
     @cached_property
     def needs_wire_fabric(self) -> bool:
-        """Whether the upper bed is so large that wire fabric goes into it."""
+        """Whether the upper bed is so large that it takes wire fabric."""
         return self.site.is_between and self.site.floor.area > self.site.rules.wire_fabric_area.value
 
     @cached_property
@@ -71,7 +71,7 @@ class Work:
 
     @cached_property
     def portions(self) -> Portions:
-        """The floor in the portions that are packed one after the other."""
+        """The portions, in the order they are packed."""
         return portions(self.site, self.mortar.batch / (1 + self.mortar.waste))
 
     @cached_property
@@ -81,7 +81,7 @@ class Work:
 
     @cached_property
     def load(self) -> Load:
-        """What it all weighs on the floor."""
+        """What it all weighs."""
         return load(self.site, self.flood)
 
     @cached_property
@@ -91,10 +91,10 @@ class Work:
 
     @cached_property
     def order(self) -> tuple[Step, ...]:
-        """What is done, in order, with its waits and dates."""
+        """What is done when, with waits and dates."""
         return order(self)
 
     @cached_property
     def ways(self) -> tuple[Way, ...]:
-        """The mortar bed and other ways to build the floor."""
+        """The mortar bed and other ways."""
         return ways(self)

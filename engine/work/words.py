@@ -1,4 +1,4 @@
-"""Figures of the work as people read them: rounded up, so that there is enough of everything."""
+"""The work's figures as people read them: rounded up, to have enough of everything."""
 
 from collections.abc import Callable, Mapping, Sequence
 from functools import lru_cache
@@ -24,7 +24,7 @@ from ..quantities import (
 )
 
 _QUART = 0.946352946  # [kg] of water
-_FEW_DAYS = 72.0  # [h] up to here, hours are told as hours
+_FEW_DAYS = 72.0  # [h] up to here told as hours
 
 length_over = in_steps(format_length, round_up, INCH / 16, 1.0)  # [mm]
 length_under = in_steps(format_length, round_down, INCH / 16, 1.0)
@@ -51,13 +51,13 @@ def water_words(least: float, most: float, units: Units) -> str:
 
 @lru_cache(maxsize=256)
 def load_over(kpa: float, units: Units) -> str:
-    """A load [kPa] in the job's units and in the others, each rounded up: "24.3 psf (1.17 kPa)"."""
+    """A load [kPa] in the job's units and the others, each rounded up: "24.3 psf (1.17 kPa)"."""
     return f"{_load_over(kpa, units)} ({_load_over(kpa, units.other)})"
 
 
 @lru_cache(maxsize=256)
 def load_under(kpa: float, units: Units) -> str:
-    """A load [kPa] in the job's units and in the others, each rounded down."""
+    """The same, each rounded down."""
     return f"{_load_under(kpa, units)} ({_load_under(kpa, units.other)})"
 
 

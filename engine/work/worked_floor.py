@@ -1,4 +1,4 @@
-"""The rough floor ground down or filled to what the plan's readings say of it, before anything is laid on it."""
+"""The rough floor ground down or filled to the plan's readings, before all else."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from .steps import Task, plain
 if TYPE_CHECKING:
     from .whole import Work
 
-CUT = INCH / 2  # [mm] deeper is more than grinding (common practice, no source)
+CUT = INCH / 2  # [mm] more than grinding takes (common practice, no source)
 _BROKEN_OUT = phrase("So deep it is broken out: ask first what the slab has room for")
 _STRAIGHT = phrase("Work it straight from each of these places to the readings around it")
 _LIFTS = phrase("Fill in lifts, and let each set before anything is laid on it")
@@ -31,14 +31,14 @@ _WORK = {  # on wood, down
 
 
 def worked_floor(work: Work) -> Iterator[Task]:
-    """The task of working the floor, where a reading says that it is to be."""
+    """The task of working the floor, where a reading asks for it."""
     site = work.site
     worked = [reading for reading in site.job.readings if reading.work]
     if not worked:
         return
     places = locate_all([reading.at for reading in worked], site.floor, "readings", site.units)
     near = shapely.shortest_line(site.floor.polygon, shapely.points(places))
-    places = shapely.get_coordinates(near)[::2]  # one that is told a hair off the floor is on it
+    places = shapely.get_coordinates(near)[::2]  # one a hair off the floor is on it
     by = [reading.work for reading in worked]
     orders = [
         phrase(
