@@ -1,4 +1,4 @@
-"""How thin and thick the bed may be, by what it lies on and whether bonded to it."""
+"""How thin and thick the bed may be, by what it lies on, bonded or not."""
 
 from ..job.defaults import barrier
 from ..job.model import Barrier, FloorKind, Job, Typed
@@ -12,7 +12,7 @@ NO_LEAST_DEPTH = Needs("bed.least_depth", phrase("this rulebook has no least dep
 
 @record
 class DepthLimits:
-    """The least and the most depth of the planned bed [mm], None where there is none; and why these."""
+    """The planned bed's least and most depth [mm], None for none; and why these."""
 
     least: Limit | None
     most: Limit | None
@@ -22,7 +22,7 @@ class DepthLimits:
 def depth_limits(job: Job, book: Rulebook) -> DepthLimits:
     """The planned bed's depth limits: the rulebook's by its build, or the user's own in their place.
 
-    With a liner between two beds the planned bed is the pre-slope, held to the same figures.
+    With a liner between two beds that is the pre-slope, held to the same.
     """
     bonded = is_bonded(job)
     least = book.find(Figure.BONDED_LEAST if bonded else Figure.UNBONDED_LEAST)
@@ -35,7 +35,7 @@ def depth_limits(job: Job, book: Rulebook) -> DepthLimits:
 
 
 def is_bonded(job: Job) -> bool:
-    """Whether the bed lies right on concrete, with neither a barrier nor a cleavage membrane between."""
+    """Whether the bed lies on concrete with neither a barrier nor a cleavage membrane between."""
     return job.floor.kind is FloorKind.CONCRETE and barrier(job) is Barrier.NONE
 
 

@@ -1,4 +1,4 @@
-"""Which heights the drains may stand at: what decides the lowest and the highest, and where."""
+"""Which heights the drains may stand at: what decides the lowest and highest, and where."""
 
 from collections.abc import Callable, Iterator
 from enum import StrEnum
@@ -15,7 +15,7 @@ from .words import length_over, length_under
 
 
 class Decides(StrEnum):
-    """What stops the drains from standing lower or higher."""
+    """What keeps the drains from standing lower or higher."""
 
     LEAST_DEPTH = "least-depth"
     MOST_DEPTH = "most-depth"
@@ -24,15 +24,15 @@ class Decides(StrEnum):
     THRESHOLD = "threshold"
 
 
-Telling: TypeAlias = Callable[[float, Units], str]  # a length, rounded to the side that keeps its promise
+Telling: TypeAlias = Callable[[float, Units], str]  # a length, rounded to the safe side
 
 
 @record
 class Bound:
-    """One end of the range: how much higher than planned all drains stand there [mm], below 0 lower.
+    """An end of the range: how much higher than planned all drains stand there, below 0 lower, all in [mm].
 
-    drop, above_rough: the first flange's top then, under the line, if any, and over the rough floor [mm]; spot: where
-    the depth decides.
+    drop, above_rough: the first flange's top then, under the line, if any, and over the rough floor; spot: where the
+    depth decides.
     """
 
     by: Decides
@@ -45,9 +45,9 @@ class Bound:
 
 @record
 class DrainRange:
-    """The lowest and the highest that the drains may stand; None for an end that nothing decides.
+    """The lowest and highest that drains may stand; None for an end that nothing decides.
 
-    curb: the highest that the curb allows, whatever decides; None where none is known.
+    curb: the highest that the curb allows, whatever decides; None if unknown.
     """
 
     lowest: Bound | None
@@ -61,7 +61,7 @@ class DrainRange:
 
 
 def drain_range(case: Case) -> DrainRange | None:
-    """The heights that keep the least depth, the most depth and the curb; None before the bed has a depth.
+    """The heights that keep least depth, most depth and curb; None before the bed has a depth.
 
     The whole bed goes with the drains, so each end is a limit less a figure: a closed form.
     """
@@ -91,7 +91,7 @@ def drain_range(case: Case) -> DrainRange | None:
 
 
 def range_words(case: Case, found: DrainRange) -> Iterator[tuple[str, str]]:
-    """A name and a sentence for each end, and for what the curb allows: the height, what decides it, and where."""
+    """A name and a sentence for each end and for the curb's: the height, what decides it, and where."""
     if found.lowest is not None:
         yield phrase("Lowest it may stand"), _end_words(case, found.lowest, (length_over, length_under))
     if found.highest is not None:

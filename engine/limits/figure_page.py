@@ -1,4 +1,4 @@
-"""A rulebook's figure in words: what it is, whose it is, and what the book says."""
+"""A rulebook's figure in words: what it is, whose, and what the book says."""
 
 from ..job.rule_figures import Figure
 from ..phrases import phrase, shaped
@@ -9,7 +9,7 @@ from .words import figure_words
 
 
 def figure_page(book: Rulebook, key: str, units: Units) -> tuple[str, list[tuple[str, str]]] | None:
-    """Title and paragraphs on the figure of that key ("figures.curb_least", "curb_least"); None for none."""
+    """Title and paragraphs on a key's figure ("figures.curb_least", "curb_least"); None for none."""
     name = key.strip().removeprefix("figures.")
     figure = next((figure for figure in Figure if figure.key == name), None)
     if figure is None:

@@ -1,4 +1,4 @@
-"""What a check says: a rule's name, how grave it is, the place, the figure, the remedy, the source."""
+"""What a check says: rule, how grave, place, figure, remedy, source."""
 
 from collections.abc import Iterator
 from enum import StrEnum
@@ -20,10 +20,10 @@ Change: TypeAlias = tuple[tuple[str, str], ...]
 
 @record
 class Finding:
-    """One thing that a check has to say; x, y in [mm] only where it has a place.
+    """What a check has to say; x, y [mm] only where it has a place.
 
-    `key` is the job entry the remedy touches; `change` lists entries (key path, text) that surely clear the finding;
-    `drains` are the numbers of those, or whose parts, it is about, none where it is about no single ones.
+    key: the job entry the remedy touches; change: entries (key path, text) that surely clear the finding; drains: the
+    numbers of those, or whose parts, it is about, if any.
     """
 
     rule: str

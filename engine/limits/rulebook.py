@@ -1,8 +1,8 @@
 """Rulebooks: the figures a job is held to, each with its source and how sure it is.
 
-A book's current edition is one TOML file beside this module; released ones stay as they were, named
-`BOOK.EDITION.toml`. `extends` takes over all figures of another book as its own; `borrows` only those marked there as
-shared trade practice: breaking one is a caution. A job's own figures stand in place of its book's.
+A book's current edition is a TOML file beside this module; released ones stay as they were, named
+`BOOK.EDITION.toml`. `extends` takes over another book's figures as its own; `borrows` only those marked there as
+shared trade practice: breaking one is a caution. A job's own figures stand in its book's place.
 """
 
 import tomllib
@@ -36,9 +36,9 @@ __all__ = [
 ]
 
 _HERE = Path(__file__).parent
-_TIGHT = 1.7  # [-] a most fall of less than so many times the least leaves little room between them
-_NOISE = 1e-9  # [-] float noise this small a part of a figure contradicts none
-_PAIRS = (  # the lesser of a pair, the greater, and how many of the one go into the other at least
+_TIGHT = 1.7  # [-] a most fall under so many times the least leaves little room
+_NOISE = 1e-9  # [-] of a figure: float noise this small contradicts none
+_PAIRS = (  # the lesser, the greater, and how many of the one go into the other at least
     (Figure.FALL_LEAST, Figure.FALL_MOST, 1),
     (Figure.CURB_LEAST, Figure.CURB_MOST, 1),
     (Figure.UNBONDED_LEAST, Figure.UNBONDED_MOST, 1),
@@ -70,7 +70,7 @@ class Sure(StrEnum):
 
     @property
     def words(self) -> str:
-        """What is told beside the source; empty where its own words were read."""
+        """What is told beside the source; "" where its own words were read."""
         return _SURE_WORDS[self]
 
 
@@ -87,7 +87,7 @@ _SURE_WORDS = {
 
 
 class Origin(StrEnum):
-    """Where a figure comes from, which decides how grave it is to break it."""
+    """Where a figure comes from, which decides how grave a breach is."""
 
     CODE = "code"
     STANDARD = "standard"
@@ -98,10 +98,10 @@ class Origin(StrEnum):
 
 @record
 class Limit:
-    """One figure: its value, the book's own text for it, its source and how sure.
+    """A figure: its value, the book's own text, its source and how sure.
 
-    value: [mm], [mm2], [kPa], [h], [kg], [kg/mm3] or a ratio [-], by the figure; 1.0 for a thing that is needed. book:
-    the works of the book that borrows it; replaces: the rulebook's figure that the user's own stands for.
+    value: [mm], [mm2], [kPa], [h], [kg], [kg/mm3] or [-], by the figure; 1.0 for a needed thing; book: the works of the
+    book that borrows it; replaces: the rulebook's figure that the user's own stands for.
     """
 
     value: float
@@ -116,7 +116,7 @@ class Limit:
     def level(self) -> Level:
         """How grave a breach is: a code or standard stops; practice, memory and borrowed figures caution.
 
-        A user's own figure is as grave as the one it stands for, and a caution where it stands for none.
+        A user's own figure is as grave as the one it stands for, or else a caution.
         """
         if self.origin is Origin.OWN:
             return self.replaces.level if self.replaces else Level.CAUTION
@@ -148,7 +148,7 @@ class Limit:
         change: Change = (),
         drains: tuple[int, ...] = (),
     ) -> Finding:
-        """The finding that it is broken, as grave as it is, by its source."""
+        """The finding that it is broken, as grave as its source."""
         x, y = (spot.x, spot.y) if spot else (None, None)
         return Finding(rule, self.level, says, remedy, self.cited, x, y, key, change, drains)
 
@@ -164,7 +164,7 @@ class Limit:
 
 @record
 class Rulebook:
-    """The limits of one country's codes and standards; figures are read when first asked.
+    """One country's codes' and standards' limits; figures are read when first asked.
 
     edition: ours, such as "2026-1"; works: its codes and standards; own: the user's own figures.
     """
@@ -178,7 +178,7 @@ class Rulebook:
     own: dict[Figure, Limit] = field(default_factory=dict)
 
     def find(self, figure: Figure) -> Limit | None:
-        """The user's own figure, else the book's, or None where there is neither."""
+        """The user's own figure, else the book's, else None."""
         return self.own.get(figure) or self.find_printed(figure)
 
     def find_printed(self, figure: Figure) -> Limit | None:
@@ -197,16 +197,13 @@ class Rulebook:
 
     @property
     def is_tight(self) -> bool:
-        """Whether there is little or no room between least and most fall."""
+        """Whether least and most fall leave little or no room."""
         most = self.most_fall
         return most is not None and most.value < _TIGHT * self.least_fall.value
 
 
 def rulebook(name: RulebookName, edition: str | None = None) -> Rulebook:
-    """The rulebook of that name, in its current edition where none is named.
-
-    Raises JobError for an edition that there is not.
-    """
+    """The rulebook of that name, of the current edition if none is named. Raises JobError for an unknown edition."""
     if edition is not None and edition not in editions(name):
         known = joined(", ", editions(name))
         raise JobError(
@@ -220,7 +217,7 @@ def rulebook(name: RulebookName, edition: str | None = None) -> Rulebook:
 
 @cache
 def _books(folder: Path) -> dict[str, str]:
-    """The files' texts by their names, as they are shipped, else as they lie there."""
+    """The files' texts by name, as shipped, else as they lie there."""
     packed = folder / "books.json.bz2"
     if packed.exists():
         return dict(unpacked(packed))
@@ -229,7 +226,7 @@ def _books(folder: Path) -> dict[str, str]:
 
 @cache
 def editions(name: RulebookName) -> tuple[str, ...]:
-    """The editions of a rulebook that are there, the current one last."""
+    """A rulebook's editions, the current one last."""
     files = (file.removesuffix(".toml") for file in _books(_HERE))
     earlier = sorted(file.removeprefix(f"{name.value}.") for file in files if file.startswith(f"{name.value}."))
     return (*earlier, _read_book(name, None).edition)
@@ -271,7 +268,7 @@ def _borrowed(data: dict[str, Any]) -> dict[Figure, dict[str, Any]]:
 
 
 def default_fall(book: Rulebook) -> float:
-    """The fall [-] taken where the job leaves it out: the book's least."""
+    """The fall [-] of a job without one: the book's least."""
     return book.least_fall.value
 
 
@@ -297,9 +294,9 @@ def _limit(name: RulebookName, edition: str, figure: Figure) -> Limit:
 
 
 def book_of(job: Job) -> Rulebook:
-    """The rulebook of that job; each own figure is as grave to break as the one it stands for.
+    """The rulebook of that job, its own figures too.
 
-    Raises JobError for an edition that there is not, and for a figure that leaves its counterpart no room.
+    Raises JobError for an unknown edition, and for a figure that leaves its counterpart no room.
     """
     book = rulebook(job.rulebook, job.edition or None)
     if not job.figures:

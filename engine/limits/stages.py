@@ -1,4 +1,4 @@
-"""What the checks look at: earlier stages' results, each there or still waiting."""
+"""What the checks look at: earlier stages' results, there or waiting."""
 
 from typing import NamedTuple
 
@@ -13,7 +13,7 @@ from ..survey.spot import Needs
 
 
 class Station(NamedTuple):
-    """A reading at its place: in words, x, y [mm], drop below the line and height over the datum [mm]."""
+    """A reading at its place: in words, x, y, drop below the line, height over the datum [mm]."""
 
     at: str
     x: float
@@ -24,9 +24,9 @@ class Station(NamedTuple):
 
 @record
 class Stages:
-    """plan.py's results so far; a check whose stage still waits is skipped.
+    """plan.py's results so far; a check whose stage waits is skipped.
 
-    flanges: known before the drains' heights are; readings: one station a reading, heights over any one datum.
+    flanges: known before the drains' heights; readings: a station each, heights over any one datum.
     """
 
     outline: FloorOutline | Needs

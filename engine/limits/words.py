@@ -22,7 +22,7 @@ _WORKED = Units.pair(INCH / 16, 1.0)
 _FALL_STEPS = Units.pair((1 / 192, 1 / 12_000), (1e-4,))  # 1/16 in/ft, 0.001 in/ft; 0.01 %
 
 
-# What is too small is rounded down and what is too large up, so that it still reads as too small or too large.
+# What is too small is rounded down and what is too large up, so that it still reads so.
 length_under = in_steps(format_length, round_down, INCH / 32, 0.1)  # [mm]
 length_over = in_steps(format_length, round_up, INCH / 32, 0.1)
 worked = in_steps(format_length, round_up, INCH / 16, 1.0)  # to work by
@@ -31,7 +31,7 @@ area_more = in_steps(format_area, round_up, FOOT**2 / 100, 1e4)
 
 
 def fine(units: Units) -> float:
-    """The finest step [mm] that lengths are told in: 1/32 in or 0.1 mm."""
+    """The finest step lengths are told in [mm]: 1/32 in or 0.1 mm."""
     return _FINE[units]
 
 
@@ -46,7 +46,7 @@ def nearly(mm: float, units: Units) -> str:
 
 
 def higher(mm: float, units: Units) -> str:
-    """How much one height is over another, or below it where that is negative [mm]."""
+    """How much one height is over another, or below it if negative [mm]."""
     return phrase("{off} higher" if mm > 0 else "{off} lower", off=format_length(abs(mm), units))
 
 
@@ -61,12 +61,12 @@ def drain_words(i: int, count: int) -> str:
 
 
 def fall_under(ratio: float, units: Units) -> str:
-    """A fall [-] that is too low, rounded down as little as what falls are told in allows."""
+    """A fall [-] that is too low, rounded down as little as can be."""
     return format_fall(max(round_down(ratio, step) for step in _FALL_STEPS[units]), units)
 
 
 def fall_over(ratio: float, units: Units) -> str:
-    """A fall [-] that is too steep, rounded up as little as what falls are told in allows."""
+    """A fall [-] that is too steep, rounded up likewise."""
     return format_fall(told_over(ratio, units), units)
 
 
@@ -87,7 +87,7 @@ limit_length, limit_fall, limit_area = _limit_in(format_length), _limit_in(forma
 
 
 def figure_words(figure: Figure, limit: Limit, units: Units) -> str:
-    """Any figure of a rulebook in the job's units, and as it is written where that reads otherwise."""
+    """A rulebook's figure in the job's units, and as written where that reads otherwise."""
     if figure.dimension is None:
         return limit.text
     return _beside_written(format_quantity(limit.value, figure.dimension, units), limit)

@@ -1,4 +1,4 @@
-"""A rulebook's figures that the work goes by, handed over plain with their sources."""
+"""A rulebook's figures for the work, with their sources."""
 
 from dataclasses import fields
 from functools import cache
@@ -11,12 +11,12 @@ from .rulebook import Figure, Limit, Origin, Rulebook, Sure, rulebook
 
 @cache
 def work_rules(name: RulebookName, edition: str | None = None) -> Rules:
-    """The work's figures from the rulebook of that name and edition."""
+    """The figures of the rulebook of that name and edition."""
     return _rules(rulebook(name, edition))
 
 
 def rules_of(book: Rulebook) -> Rules:
-    """The work's figures from a job's rulebook, the user's own too."""
+    """The figures of a job's rulebook, the user's own too."""
     return _rules(book) if book.own else work_rules(book.name, book.edition)
 
 

@@ -1,4 +1,4 @@
-"""The checks: small functions from stage results to findings, and one to run all."""
+"""The checks: functions from stage results to findings, and one to run all."""
 
 from collections.abc import Iterable
 from itertools import chain
@@ -31,7 +31,7 @@ _GRAVEST_FIRST = tuple(Level)
 def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
     """All that rulebook, practice and geometry say of the stages so far, gravest first.
 
-    Within a level wrong measurements stand before what follows from them; waiting stages are skipped.
+    Within a level wrong measurements stand before what follows; waiting stages are skipped.
     """
     case = Case(job, book, stages)
     found = chain(
@@ -59,7 +59,7 @@ def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
 
 
 def gravest_first(found: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Findings in the order in which they are told: stops first, within a level as they come."""
+    """Findings as they are told: stops first, within a level as they come."""
     return tuple(sorted(found, key=lambda finding: _GRAVEST_FIRST.index(finding.level)))
 
 

@@ -1,4 +1,4 @@
-"""What a check works on and tells: the job, its rulebook, the stages' results, and findings."""
+"""What a check works on and tells: job, rulebook, the stages' results, findings."""
 
 from collections.abc import Callable
 from typing import TypeVar
@@ -36,7 +36,6 @@ RELATIVE_NOISE = 1e-9  # [-] nor this small a part of a fall or an area
 
 
 def _in_units(told: Callable[[_T, Units], str]) -> Callable[["Case", _T], str]:
-    """How a case tells a figure: in the job's units."""
     return lambda case, figure: told(figure, case.job.units)
 
 
@@ -50,7 +49,7 @@ class Case:
 
     @property
     def units(self) -> Units:
-        """The units that findings speak in."""
+        """The units findings speak in."""
         return self.job.units
 
     length, over, under = _in_units(format_length), _in_units(length_over), _in_units(length_under)
@@ -59,7 +58,7 @@ class Case:
 
     @property
     def depth_limits(self) -> DepthLimits:
-        """The limits of the planned bed's depth."""
+        """The planned bed's depth limits."""
         return depth_limits(self.job, self.book)
 
     def at(self, spot: Spot) -> str:
@@ -69,7 +68,7 @@ class Case:
 
 
 def planned_fall(case: Case) -> float:
-    """The fall that the job asks for, or the rulebook's least where it leaves that out [-]."""
+    """The job's fall, or the rulebook's least where it has none [-]."""
     fall = case.job.bed.fall
     return default_fall(case.book) if fall is None else fall.value
 
@@ -80,5 +79,5 @@ def is_below(value: float, least: float) -> bool:
 
 
 def is_above(value: float, most: float) -> bool:
-    """Whether a fall or an area is above its limit by more than float noise."""
+    """Whether it is above, likewise."""
     return value > most * (1 + RELATIVE_NOISE)

@@ -1,4 +1,4 @@
-"""One plane to a channel: what is flat past its ends, and where a wall stands in the water's way."""
+"""One plane to a channel: what is flat past its ends, and where walls stand in the water's way."""
 
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -21,7 +21,7 @@ SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common 
 
 
 def check_channel(case: Case) -> Findings:
-    """Findings channel-short, one a channel, and plane-blocked or plane-dammed, where the bed is planes to channels."""
+    """Findings channel-short, one a channel, and plane-blocked or plane-dammed, for planes to channels."""
     bed = case.stages.bed
     if not isinstance(bed, PlaneBed | Planes):
         return
@@ -104,10 +104,9 @@ def _between(after: Array, before: Array, direction: Array) -> Mask:
 
 
 class Flat(NamedTuple):
-    """Where the floor goes on level past a channel's end: how far [mm], and to where (2,) [mm].
+    """Where the floor goes on level past a channel's end: how far, and to where (2,) [mm].
 
-    longer [mm]: how much a channel lacks at both ends together to be near enough; 0 where the flat part lies beyond a
-    wall, out of a longer channel's reach.
+    longer: how much a channel lacks at both ends together to be near enough [mm]; 0 where the flat lies beyond a wall.
     """
 
     gap: float

@@ -13,12 +13,12 @@ from ...work.site import build_up
 from ..words import fine
 from .case import NOISE, Case, Figure, Finding, Findings, Limit, Spot
 
-_SAMPLES = 33  # points along an edge at which the floor beside it is asked
+_SAMPLES = 33  # points along an edge where the floor is asked
 
 
 @record
 class _Verdict:
-    """What is wrong with the curb, and by how much its top must go down (negative: up) [mm]."""
+    """What is wrong, and how far the curb's top must go down (negative: up) [mm]."""
 
     rule: str
     says: str
@@ -27,7 +27,7 @@ class _Verdict:
 
 
 def curb_rises(case: Case) -> tuple[float, float] | None:
-    """How far the curb's top stands over the finished drain tops, least and most [mm]; None where unknown."""
+    """How far the curb's top stands over the finished drains, least and most [mm]; None where unknown."""
     drains, drop, floor = case.stages.drains, case.job.curb.drop, case.stages.outline
     if not drains or not floor or drop is None:
         return None
@@ -39,13 +39,13 @@ def curb_rises(case: Case) -> tuple[float, float] | None:
 
 
 def too_low(case: Case) -> float:
-    """By how much the curb's top stands too low [mm], less than 0 where it does not; -inf where none is asked for."""
+    """How much too low the curb's top stands [mm], below 0 where it does not; -inf where none is asked for."""
     rises, least = curb_rises(case), case.book.find(Figure.CURB_LEAST)
     return least.value - rises[0] if rises and least else -np.inf
 
 
 def too_high(case: Case, bed: Bed | None) -> float:
-    """By how much it stands too high over the finished drain, or the finished floor beside it, likewise [mm]."""
+    """How much too high it stands over the finished drain, or the finished floor beside it, likewise [mm]."""
     (_, rise), find = curb_rises(case) or (None, None), case.book.find
     beside = None if bed is None else threshold_rise(case, bed)
     limits = ((rise, find(Figure.CURB_MOST)), (beside, find(Figure.THRESHOLD_MOST)))
@@ -65,7 +65,7 @@ def check_curb(case: Case) -> Findings:
 
 
 def threshold_rise(case: Case, bed: Bed) -> float | None:
-    """How far the curb's top stands over the lowest of the finished floor beside it [mm]; None where unknown."""
+    """How far the curb's top stands over the lowest finished floor beside it [mm]; None where unknown."""
     drains, drop, curbs = case.stages.drains, case.job.curb.drop, _edges(bed.reach.floor, EdgeKind.CURB)
     if not drains or drop is None or drains[0].drop is None or not curbs:
         return None
@@ -74,7 +74,7 @@ def threshold_rise(case: Case, bed: Bed) -> float | None:
 
 
 def check_threshold(case: Case, bed: Bed) -> Findings:
-    """Finding curb-high against the finished floor beside it, where the rulebook limits the threshold so."""
+    """Finding curb-high against the finished floor beside it, where the rulebook limits that."""
     most, rise = case.book.find(Figure.THRESHOLD_MOST), threshold_rise(case, bed)
     if most and rise is not None and rise > most.value + NOISE:
         transfer, also = case.book.find(Figure.THRESHOLD_MOST_TRANSFER), ""
@@ -133,9 +133,9 @@ def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -
 
 
 def check_sunk(case: Case, bed: Bed) -> Findings:
-    """Finding floor-sunk: the lowest drain under the highest of the open edges, which the floor outside meets.
+    """Finding floor-sunk: the lowest drain under the highest open edge, which the floor outside meets.
 
-    The bed's heights tell it: tile and mortar are as thick at both.
+    The bed's heights tell it: tile and mortar are alike at both.
     """
     most, floor, drains = case.book.find(Figure.SUNK_MOST), bed.reach.floor, case.stages.drains
     if most is None or not drains:

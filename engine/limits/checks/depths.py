@@ -174,7 +174,7 @@ def _lower_or_fill(case: Case, depth: Depth, over: float) -> tuple[str, str, Cha
 
 @record
 class Move:
-    """The entries that move every drain, empty where a height is not entered; what the move would break."""
+    """The entries that move every drain, none where a height is not entered; what the move would break."""
 
     change: Change
     spoils: str = ""
@@ -192,7 +192,7 @@ def raised(case: Case, depth: Depth, by: float) -> Move:
 
 
 def lowered(case: Case, depth: Depth, by: float) -> Move:
-    """All drains lowered by at least `by` [mm], up to one fine step more."""
+    """All drains lowered, likewise."""
     least = case.depth_limits.least
     floor = least.value if least else 0.0
     if depth.least.value - _goes(case, by) < floor - NOISE:
@@ -204,7 +204,7 @@ def lowered(case: Case, depth: Depth, by: float) -> Move:
 
 
 def _goes(case: Case, by: float) -> float:
-    """How far drains go at most that are to go so far [mm], as they are entered."""
+    """How far drains that are to go so far go at most as entered [mm]."""
     drops = [drain.drop.value for drain in case.job.drains if drain.drop is not None]
     return max((abs(_entered(case, drop, by) - drop) for drop in drops), default=abs(by))
 
@@ -214,7 +214,7 @@ def _entered(case: Case, drop: float, by: float) -> float:
 
 
 def _drops(case: Case, by: float) -> Change:
-    """The drops to enter, rounded so that each drain moves at least that far; those left open go along."""
+    """The drops to enter, rounded so that each drain moves that far or more; those left open go along."""
     drops = [drain.drop for drain in case.job.drains]
     if any(drop is not None and drop.value + by <= 0 for drop in drops):
         return ()

@@ -1,4 +1,4 @@
-"""The drain's place: on the floor, clear of walls and islands, near enough to walls and other drains."""
+"""The drain's place: on the floor, clear of walls and islands, near enough to walls and drains."""
 
 from itertools import combinations
 
@@ -23,7 +23,7 @@ def check_drains(case: Case) -> Findings:
         return
     yield from _over_another(flanges)
     if not isinstance(case.stages.bed, Needs):
-        return  # a bed is only shaped round flanges that stand clear on the floor
+        return  # a bed is only shaped round flanges clear on the floor
     for i, flange in enumerate(flanges):
         x, y = flange.centre.tolist()
         off = float(shapely.distance(floor.polygon, shapely.Point(x, y)))
@@ -115,7 +115,7 @@ def _crossed(floor: FloorOutline, flange: Flange) -> str:
 
 
 def check_apart(case: Case) -> Findings:
-    """Findings drains-far: the drain farthest from its next one, and the wall farthest from any drain.
+    """Findings drains-far: the drain farthest from its next, and the wall farthest from any.
 
     Cautions: the code's figures are for shared rooms, which no job tells.
     """
@@ -123,7 +123,7 @@ def check_apart(case: Case) -> Findings:
     if not floor or not flanges:
         return
     apart, off = case.book.find(Figure.DRAINS_APART_MOST), case.book.find(Figure.DRAIN_TO_WALL_MOST)
-    across = float(np.hypot(*np.ptp(floor.ring, axis=0)))  # no two places of the floor are farther apart
+    across = float(np.hypot(*np.ptp(floor.ring, axis=0)))  # no two places are farther apart
     if apart is not None and len(flanges) > 1 and across > apart.value:
         yield from _between(case, flanges, apart)
     if off is not None and across > off.value:

@@ -21,7 +21,7 @@ from ..words import enough, fall_over, fall_under, fine
 from .case import RELATIVE_NOISE, Case, Finding, Findings, Level, Needs, Spot, is_above, is_below, planned_fall
 from .valleys import too_steep, without_own_height
 
-FINEST_MARKS = Units.pair(INCH / 32, 0.5)  # [mm] as fine as a pencil can mark
+FINEST_MARKS = Units.pair(INCH / 32, 0.5)  # [mm] as a pencil can mark
 _HAIR = 1e-6  # [mm]
 _ON_WALL = 1e-3  # [mm] a place this near a wall is on it
 _LEFT_OUT = (
@@ -32,7 +32,7 @@ _LEFT_OUT = (
 
 
 def check_falls(case: Case, bed: Bed) -> Findings:
-    """Findings fall-low, fall-steep, one each a drain's part, and why no level-walls bed can meet both."""
+    """Findings fall-low, fall-steep, one each a drain's part, and why no level walls can meet both."""
     least, most = case.book.least_fall, case.book.most_fall
     wanted, asked = most_wanted(case)
     parts = beds_of(bed)
@@ -51,11 +51,11 @@ def check_falls(case: Case, bed: Bed) -> Findings:
 
 
 def held_falls(part: Bed, floor: FloorOutline | Needs) -> tuple[float, float]:
-    """The least and the most fall of a drain's part [-], as they are held to limits.
+    """The least and most fall of a drain's part [-], as held to limits.
 
-    A curved wall is cut into chords that lie up to CHORD_OFF off it, so by as much the run to one is unsure: a fall
-    breaks a limit when no run within that doubt would keep it. Else no round room could have one fall all round.
-    Runs to straight walls are exact, and so are the falls of all that is no cone.
+    A curved wall's chords lie up to CHORD_OFF off it, so runs to it are as unsure: a fall breaks a limit when no run
+    within that doubt would keep it. Else no round room could have one fall all round. Runs to straight walls are exact,
+    and so are the falls of all that is no cone.
     """
     if not isinstance(part, LevelWalls) or isinstance(floor, Needs) or not floor.is_curved:
         return part.least_fall, part.most_fall
@@ -65,19 +65,19 @@ def held_falls(part: Bed, floor: FloorOutline | Needs) -> tuple[float, float]:
 
 
 def _unsure(floor: FloorOutline, spot: Spot) -> float:
-    """By how much a run to a wall is [mm]: nothing where a straight one meets the place."""
+    """How unsure a run to a wall is [mm]: not at all where a straight one meets the place."""
     meets = shapely.dwithin(floor.sides.lines, shapely.points(spot.x, spot.y), _ON_WALL)
     walls = floor.sides.walls[meets].tolist()
     return CHORD_OFF if walls and all(floor.arcs[wall] for wall in walls) else 0.0
 
 
 def finer_marks(job: Job) -> list[float]:
-    """Steps for marks finer than a job's [mm], the coarsest first, down to what a pencil can mark."""
+    """Steps finer than a job's for marks [mm], coarsest first, down to what a pencil can mark."""
     return [step for times in (8, 4, 2, 1) if (step := times * FINEST_MARKS[job.units]) < mark_step(job) - _HAIR]
 
 
 def most_wanted(case: Case) -> tuple[Figure, Limit]:
-    """The steepest least fall that the planned bed is held to: a floor's, a mortar bed's, a liner's base's."""
+    """The steepest least fall asked of the planned bed: a floor's, a mortar bed's, a liner's base's."""
     return max(_wanted(case), key=lambda each: each[1].value)
 
 
@@ -127,7 +127,7 @@ def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Findi
 def _steep(
     case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit], known: tuple[str, tuple[int, ...]]
 ) -> Finding:
-    """known: whether it can be gentler, in words; the drain in whose part it is, none where there is one."""
+    """known: whether it can be gentler, in words; whose part it is in, none where there is one drain."""
     (least, most), (verdict, drains) = limits, known
     remedy, key, change = (
         _lower_walls(case, bed, least, most)
@@ -259,7 +259,7 @@ def _unequal_runs(case: Case, unequal: float, least: Limit, most: Limit) -> Find
 
 
 def check_exact_fall(case: Case, bed: Bed) -> Findings:
-    """Note no-tolerance, where least and most fall are one figure: what a little off comes to."""
+    """Note no-tolerance, where least and most fall are one: what a little off comes to."""
     least, most = case.book.least_fall, case.book.most_fall
     if most is None or is_above(most.value, least.value) or bed.longest_run <= 0:
         return

@@ -1,4 +1,4 @@
-"""The load on the floor: the bed's weight against what the floor was checked for."""
+"""The bed's weight against what the floor was checked for."""
 
 from ...job.model import FloorKind, Typed
 from ...phrases import joined, phrase
@@ -15,7 +15,7 @@ from .case import Case, Finding, Findings, Level, is_above
 
 
 def check_load(case: Case) -> Findings:
-    """Finding floor-load, where the job says what the floor was checked for, and on any wood."""
+    """Finding floor-load, where the job has a checked load, and on any wood."""
     allowance = case.job.floor.dead_load_allowance
     if allowance is None and case.job.floor.kind is not FloorKind.WOOD:
         return
@@ -108,7 +108,7 @@ def _finding(site: Site, level: Level, says: str, remedy: str, source: str) -> F
 
 
 def work_site(case: Case) -> Site | None:
-    """The planned floor as the work knows it; None while a stage still waits."""
+    """The planned floor as the work knows it; None while a stage waits."""
     bed, rough, drains, depth = case.stages.bed, case.stages.rough, case.stages.drains, case.stages.depth
     if not bed or not rough or not drains or not depth:
         return None

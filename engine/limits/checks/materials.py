@@ -47,7 +47,7 @@ def _needed(case: Case, figure: Figure) -> Limit | None:
 
 
 def check_tiles(case: Case) -> Findings:
-    """Finding large-tile-cone, where a bed falls to a point drain from all sides."""
+    """Finding large-tile-cone, where a bed falls to a drain from all sides."""
     limit, edge, bed = case.book.find(Figure.CONE_TILE_EDGE), tile_edge(case.job), case.stages.bed
     shape = bed.shape if bed else case.job.bed.shape
     to_a_point = any(drain.kind in (DrainKind.ROUND, DrainKind.SQUARE) for drain in case.job.drains)

@@ -1,4 +1,4 @@
-"""The outline: how well its measurements agree, and whether its area and circle are large enough."""
+"""The outline: how well its measurements agree; whether its area and circle are large enough."""
 
 from functools import lru_cache, partial
 
@@ -11,17 +11,17 @@ from ...survey.tape import worst_first
 from ..words import area_more, area_under, limit_area
 from .case import NOISE, Case, Figure, Finding, Findings, Level, Limit, Spot, is_below
 
-_TOO_FAR = 2.0  # a length this many times beyond how sure a tape is did not come from the tape alone
-_TOO_ODD = 4.0  # likewise this many times beyond what its own misfit varies by
-_GAP = 4.0  # likewise for the gap of a whole walk round
-_TURNS = 2.0  # [deg] that all turns may be off once round: as sure as one of them is
+_TOO_FAR = 2.0  # a length off this many times a tape's doubt is not the tape's fault alone
+_TOO_ODD = 4.0  # likewise, of what its own misfit varies by
+_GAP = 4.0  # likewise, the gap of a whole walk round
+_TURNS = 2.0  # [deg] that all turns may be off once round: as sure as one is
 _KEPT = 8  # floors remembered
 _MISCLOSED = partial(Finding, "outline-misclosed", Level.CAUTION)
-_FINEST = 0.01  # [mm] how exactly the largest circle is found, once it is known to be too small
+_FINEST = 0.01  # [mm] how exactly a largest circle that is too small is found
 
 
 def check_closing(case: Case) -> Findings:
-    """Finding outline-misclosed: walls, turns and diagonals that cannot all be right; names the worst."""
+    """Finding outline-misclosed: walls, turns and diagonals that cannot all be right, the worst named."""
     floor = case.stages.outline
     if not floor:
         return
@@ -72,7 +72,7 @@ def _or_diagonal(case: Case, floor: FloorOutline) -> str:
 
 
 def _gap(case: Case, floor: FloorOutline, sure: float, turns: tuple[float, float] | None) -> Finding:
-    """turns: all of them together, and once round [deg], where they do not close either."""
+    """turns: all together, and once round [deg], where they do not close either."""
     total, whole = ("", "") if turns is None else (format_angle(turn, case.units) for turn in turns)
     return _MISCLOSED(
         says=phrase(
@@ -95,7 +95,7 @@ def _gap(case: Case, floor: FloorOutline, sure: float, turns: tuple[float, float
 
 
 def _off_round(case: Case, floor: FloorOutline, turns: tuple[float, float]) -> Finding:
-    """The walls close and the turns do not: the last, which the walk does not need, disagrees."""
+    """The walls close, the turns do not: the last, which the walk does not need, disagrees."""
     total, whole = (format_angle(turn, case.units) for turn in turns)
     return _MISCLOSED(
         says=phrase(

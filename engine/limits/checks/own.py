@@ -14,7 +14,7 @@ from .case import NOISE, RELATIVE_NOISE, Case, Finding, Findings, Level
 
 @cache
 def told_only() -> Mapping[Figure, str]:
-    """The figures that no rule and no reckoning goes by, and where they stand instead."""
+    """The figures that no rule or reckoning goes by, and where they stand instead."""
     return {figure_of(key): words for key, words in wording("told").items()}
 
 

@@ -1,4 +1,4 @@
-"""Drains of unlike heights with an even fall: one that stands over the bed that falls to another."""
+"""Drains of unlike heights with an even fall: one that stands over the bed to another."""
 
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -14,13 +14,13 @@ from ...types import Array
 from ..words import enough
 from .case import NOISE, Case, Finding, Findings, Level
 
-_ROUND_RIM = 64  # places along a flange's rim, its corners besides
+_ROUND_RIM = 64  # places along a flange's rim, besides corners
 
 
 class Proud(NamedTuple):
-    """A drain's rim over the bed: by how much at most [mm], where (2,), which drain that bed falls to.
+    """A drain's rim over the bed [mm]: its most, where (2,), which drain that bed falls to.
 
-    least: by how much all the rim is at least, so that no water runs in; 0 or less where some does [mm].
+    least: its least, over 0 where no water runs in.
     """
 
     drain: int
@@ -31,7 +31,7 @@ class Proud(NamedTuple):
 
 
 def proud_drains(bed: Bed) -> Iterator[Proud]:
-    """The drains that stand over an even fall to another one, each where it does most."""
+    """The drains that stand over an even fall to another, each where it does most."""
     if not isinstance(bed, EvenFall) or not isinstance(bed.reach, SharedReach):
         return
     for number, (flange, head) in enumerate(zip(bed.reach.flanges, bed.reach.heads, strict=True)):

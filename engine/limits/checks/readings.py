@@ -1,4 +1,4 @@
-"""Readings: enough of them to know the floor, and none that does not fit the others."""
+"""Readings: enough to know the floor, and none that does not fit the others."""
 
 from collections.abc import Sequence
 from functools import lru_cache
@@ -19,7 +19,7 @@ from ..words import higher_than, nearly
 from .case import Case, Finding, Findings, Level, Needs, Spot
 
 _MOST_GUESSED = 0.25
-_BESIDE_FLOOR = 6 * INCH  # [mm] a reading may be taken past a curb, or in a doorway
+_BESIDE_FLOOR = 6 * INCH  # [mm] a reading may be past a curb, or in a doorway
 _KEPT = 4  # surveys remembered
 _PRACTICE = phrase("common practice, no source")
 
@@ -123,7 +123,7 @@ def _statistics(why: str) -> str:
 
 
 def read_again(place: str, apart: Spot, key: str, units: Units) -> Finding:
-    """A place read again later, as a check on the line, that differs by so much."""
+    """A place read again, as a check on the line, that differs by so much."""
     return Finding(
         "line-moved",
         Level.CAUTION,
@@ -191,7 +191,7 @@ def check_off_floor(case: Case) -> Findings:
 
 
 def slip_words(likely: Likely | None, units: Units) -> str:
-    """The slip that explains a reading, in words that go on from what is entered; "" for none."""
+    """The slip that explains a reading, to go on from what is entered; "" for none."""
     if likely is None:
         return ""
     return phrase("; {reading} would fit: {slip}", reading=format_length(likely.drop, units), slip=likely.slip.value)

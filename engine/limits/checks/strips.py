@@ -1,4 +1,4 @@
-"""The strips: high spots under them, no room, a flange or another strip in their way, too steep, boards too short."""
+"""The strips: high spots, no room, a flange or another strip in their way, too steep, boards too short."""
 
 import math
 from collections.abc import Iterator
@@ -24,9 +24,9 @@ from ...survey.rough_floor import RoughFloor
 from .case import NOISE, Case, Finding, Findings, Level, Spot
 
 _PRACTICE = phrase("common practice, no source")
-_ROOM = 24  # thicknesses that a strip may reach past its wall's ends, but at needle-sharp corners
+_ROOM = 24  # thicknesses a strip may reach past its wall's ends, but at needle-sharp corners
 _SAW = 45.0  # [degrees] that a saw tilts (common practice, no source)
-_BOARD_STEP = Units.pair(12 * INCH, 100.0)  # [mm] the steps that boards are sold in
+_BOARD_STEP = Units.pair(12 * INCH, 100.0)  # [mm] that boards are sold in
 
 
 def check_strips(case: Case) -> Findings:
@@ -43,7 +43,7 @@ def check_strips(case: Case) -> Findings:
         return
     try:
         found = strips(case.job, stages.bed, stages.rough)
-    except JobError:  # a strip entry that fits no strip is refused where the strips are asked for
+    except JobError:  # an entry that fits no strip is refused where the strips are asked for
         return
     for strip in found:
         for trouble in _troubles(case, strip):
@@ -51,7 +51,7 @@ def check_strips(case: Case) -> Findings:
 
 
 def _all_stand(case: Case, bed: Bed, rough: RoughFloor, depth: Depth) -> bool:
-    """Whether a saw cuts every strip, and each stands whole by the least depth less what the floor is uneven there."""
+    """Whether a saw cuts every strip, and each stands whole by the least depth less the floor's unevenness there."""
     spare = depth.least.value - strip_short(case.job) - mark_step(case.job)
     if bed.shape is not BedShape.LEVEL_WALLS:
         spare -= rough.highest.value - rough.lowest.value
@@ -208,7 +208,7 @@ def _stock(case: Case, floor: FloorOutline) -> Findings:
 
 
 def _spliced(case: Case, floor: FloorOutline) -> Iterator[tuple[float, str]]:
-    """The strips longer than a board: how long [mm], and in words where they are spliced."""
+    """The strips longer than a board: how long [mm], and where they are spliced, in words."""
     stock, thickness = strip_stock(case.job), strip_thickness(case.job)
     for border in floor.borders:
         for i, end in enumerate(ends(border, thickness)):

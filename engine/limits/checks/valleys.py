@@ -1,4 +1,4 @@
-"""Level walls with part of the floor hidden: the valleys that lead its water, or why none do."""
+"""Level walls with floor hidden: the valleys that lead its water, or why none do."""
 
 from ...bed.effort import MOST_ISLANDS
 from ...bed.hidden import Hidden
@@ -11,11 +11,11 @@ from ...quantities import round_up
 from ..words import drain_words, fall_over, fall_under
 from .case import Case, Finding, Level, Limit, is_above, planned_fall
 
-_TOLD = 3  # valleys; more are listed with the bed only
+_TOLD = 3  # valleys; the bed lists more
 
 
 def check_valleys(case: Case, part: ValleyPart) -> Finding:
-    """Finding hidden-floor: what a drain does not see, and the valleys that lead its water there."""
+    """Finding hidden-floor: what a drain does not see, and the valleys that drain it."""
     bed, lines = part.bed, [_line(case, line, part) for line in part.valleys]
     told = lines[:_TOLD]
     if len(lines) > _TOLD:
@@ -46,7 +46,7 @@ def check_valleys(case: Case, part: ValleyPart) -> Finding:
 
 
 def check_hidden(case: Case, hidden: Hidden) -> Finding:
-    """Finding hidden-floor, where there is no bed with level walls: proved, or only not found."""
+    """Finding hidden-floor, where no bed has level walls: proved, or only not found."""
     says = joined("", (_unseen(hidden), _none_found(case, hidden)))
     return _finding(Level.STOP, says, _even_fall(case), hidden)
 
@@ -100,7 +100,7 @@ def too_steep(case: Case, bed: ValleyWalls, most: Limit) -> str:
 
 
 def without_own_height(case: Case, bed: Bed, most: Limit) -> float | None:
-    """The most fall [-] with walls as high as the fall asks for, within the limit; None otherwise.
+    """The most fall [-] with walls as high as the fall asks, within the limit; else None.
 
     Only for a bed with valleys to one drain whose walls' height the user set.
     """

@@ -1,11 +1,11 @@
-"""A rough floor that the plan takes as it will be, once it is ground or filled."""
+"""A rough floor taken as it will be, once ground or filled."""
 
 from ...phrases import counted_phrase, phrase
 from .case import Case, Finding, Findings, Level, Needs
 
 
 def check_worked(case: Case) -> Findings:
-    """Finding floor-unworked: places where the line is to read something else than it did."""
+    """Finding floor-unworked: places where the line is to read other than it did."""
     stations = case.stages.readings
     if isinstance(stations, Needs):
         return
