@@ -1,7 +1,8 @@
 """What no bed with level walls can better with a drain moved, wherever its ridges and valleys run."""
 
 from functools import cached_property, lru_cache, reduce
-from itertools import combinations, pairwise
+from itertools import pairwise
+from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -11,7 +12,7 @@ from ..bed.flange import Flange
 from ..bed.reach import Reach, bends_of, reach
 from ..bed.sight import Edges
 from ..job.model import DrainKind
-from ..records import result
+from ..records import Same, result
 from ..survey.outline import FloorOutline
 from ..types import Array, Mask
 from .cut_partings import CutPartings, lie_in
@@ -23,6 +24,7 @@ _INSIDE = 0.5  # [mm] off a corner
 _POINT = 1e-3  # [mm]
 BESIDE = 1e-6  # [mm]
 _WINDING, _AT_ONE = 1.5, 1.25  # times the longest way round several corners or one
+_Many: TypeAlias = "Array | float"
 _LONGER, _MORE = 1.1, 20.0  # times a run, and added [mm], where falls are measured square
 
 
@@ -89,8 +91,8 @@ class AnyParting:
         """The same for the drains that stay."""
         at, none = self.parting.flanges, np.zeros(1)
         walls = [self._to(i, at[i].centre[None], none) for i in self._others]
-        pairs = [self._between(i, j, at[i].centre[None], none) for i, j in combinations(self._others, 2)]
-        return reduce(np.minimum, [*walls, *pairs], np.full(1, np.inf))
+        pairs = _between_all(Same(self.parting))[np.ix_(self._others, self._others)]
+        return reduce(np.minimum, walls, pairs.min(axis=(0, 1), initial=np.inf))
 
     def _to(self, i: int, centres: Array, slack: Array) -> Array:
         own = self.parting
@@ -104,11 +106,10 @@ class AnyParting:
         ways = np.where(apart[:, None] > BESIDE, offset / np.maximum(apart, BESIDE)[:, None], [1.0, 0.0])
         turn = TURN * slack / np.maximum(apart, BESIDE)
         runs = self._counted(apart + slack - least_rim(one, ways, turn) - least_rim(other, ways, turn))
-        head, head_2, most, most_2 = own.heads[i], own.heads[j], own.most[i] * ALLOWED, own.most[j] * ALLOWED
-        return np.asarray((head * most_2 + head_2 * most + most * most_2 * runs) / (most + most_2))
+        return _ridge((own.heads[i], own.heads[j]), (own.most[i] * ALLOWED, own.most[j] * ALLOWED), runs)
 
     def _counted(self, runs: Array) -> Array:
-        return _LONGER * runs + _MORE if self.parting.square else runs
+        return _counted(self.parting, runs)
 
     def _to_walls(self, i: int, centres: Array, slack: Array) -> Array:
         """The shortest run (k,) [mm] from a drain to a wall at most."""
@@ -192,3 +193,26 @@ def _corner_reaches(floor: FloorOutline) -> list[Reach]:
 def _corner_ways(floor: FloorOutline, flange: Flange) -> Array:
     corners = np.array([reach_.flange.centre for reach_ in _corner_reaches(floor)])
     return reach(floor, flange).way(corners) - _INSIDE
+
+
+def _counted(own: Parting, runs: Array) -> Array:
+    return _LONGER * runs + _MORE if own.square else runs
+
+
+def _ridge(heads: tuple[_Many, _Many], most: tuple[_Many, _Many], runs: Array) -> Array:
+    """How high a ridge may stand at most where two drains are so far apart, by their heads and most falls."""
+    return np.asarray((heads[0] * most[1] + heads[1] * most[0] + most[0] * most[1] * runs) / (most[0] + most[1]))
+
+
+@lru_cache(maxsize=8)
+def _between_all(asked: Same[Parting]) -> Array:
+    """How high the walls may stand over the first drain (d, d, k) [mm], for every two drains as they are."""
+    own = asked.it
+    at, most = np.array([each.centre for each in own.flanges]), np.array(own.most)[:, None] * ALLOWED
+    offset, heads = at - at[:, None], np.array(own.heads).reshape(len(at), -1)
+    apart = np.hypot(offset[..., 0], offset[..., 1])
+    ways = np.where(apart[..., None] > BESIDE, offset / np.maximum(apart, BESIDE)[..., None], [1.0, 0.0])
+    rims = np.array([least_rim(each, ways[i], np.zeros(1)) for i, each in enumerate(own.flanges)])
+    runs = _counted(own, apart - rims - rims.T)[..., None]
+    high = _ridge((heads[:, None], heads), (most[:, None], most), runs)
+    return np.where(np.eye(len(at), dtype=bool)[..., None], np.inf, high)
