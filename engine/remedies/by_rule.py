@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
-from itertools import islice
+from itertools import islice, product
 from typing import TypeAlias
 
 from ..limits.findings import Finding, Level
@@ -94,6 +94,7 @@ _LAST: dict[str, tuple[Maker, ...]] = {  # sought where no other change alone wi
     **dict.fromkeys(("flange-over-wall", "drain-outside", "drain-proud"), (leave_out,)),
 }
 _LEAVE: tuple[Maker, ...] = (allow_thicker, allow_load)
+_SOON: tuple[Maker, ...] = (offered, curb_moved, set_for_curb, set_for_depth, even_fall, level_walls)  # few plans each
 _PLACED: tuple[Maker, ...] = (move_for_falls, cut_for_falls, level_with_others, move_one, channel_along_wall)
 
 
@@ -106,9 +107,9 @@ def remedies(
     before each trial, says no.
     """
     trials = Trials(plan, is_wanted)
-    for finding in plan.findings:
-        if finding.change and offered in _LIGHTEST_FIRST.get(finding.rule, ()):
-            trials.planned(finding.change)
+    for maker, finding in product(_SOON, plan.findings):  # first, so that no search leaves nothing for them
+        if maker in _LIGHTEST_FIRST.get(finding.rule, ()) and (finding.level is Level.STOP or maker is offered):
+            _first_that_clears(trials, finding, maker(trials, finding))
     told = [tuple(remedy.change for remedy in answer.best) for answer in before] or [()] * len(plan.findings)
     alone = [*map(partial(_alone, trials), plan.findings, told)]  # together they take long
     return tuple(_answer(trials, *each) for each in zip(plan.findings, alone, strict=True))
@@ -170,7 +171,7 @@ def _planned_anew(trials: Trials) -> Ideas:
 def _each(trials: Trials, finding: Finding, without: tuple[Maker, ...] = ()) -> Iterator[Remedy]:
     told: set[Change] = set()
     for maker in _LIGHTEST_FIRST.get(finding.rule, ()):
-        if trials.is_over and maker is not offered:  # which was tried before all else
+        if trials.is_over and maker not in _SOON:
             trials.is_spent = True
             continue
         if maker in without:

@@ -104,3 +104,15 @@ class TestPatienceOnTheCommandLine:
     def test_what_is_no_patience_is_refused_in_words(self, path, capsys, times):
         assert main(["plan", path, f"--patience={times}"]) == 2
         assert f"argument --patience: '{times}' is no number from 1 to 1,000,000" in capsys.readouterr().err
+
+
+def test_no_search_leaves_nothing_for_what_is_soon_planned(make_plan, monkeypatch):
+    """A drain far off the middle, its places looked for first, and a curb too low, for which one plan is enough."""
+    monkeypatch.setattr("engine.remedies.trials._EFFORT", 25.0)
+    room, edges = [(0, 0), (1500, 0), (1500, 1000), (0, 1000)], 'edges = { "A-B" = "curb" }'
+    readings = [(f'"{corner}"', 560) for corner in "ABCD"]
+    curb = "[curb]\ndrop = 470\n"
+    planned = make_plan(room, at=(300, 300), drop=500, readings=readings, outline_extra=edges, extra=curb)
+    answers = {finding.rule: answer for finding, answer in zip(planned.findings, remedies(planned), strict=True)}
+    assert answers["fall-steep"].best
+    assert answers["curb-low"].best
