@@ -25,6 +25,11 @@ def round_down(value: float, step: float) -> float:
     return math.floor(value / step + GUARD) * step
 
 
+def round_nearest(value: float, step: float) -> float:
+    """The whole steps nearest to the value; in the value's unit. It keeps no limit's safe side."""
+    return round(value / step) * step
+
+
 @lru_cache(maxsize=1024)
 def format_length(mm: float, units: Units, step: float | None = None) -> str:
     """A length [mm] to the nearest step [mm] (1/32 in or 0.1 mm where left out): "1 5/16 in", "33.3 mm"."""

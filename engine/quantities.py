@@ -26,6 +26,7 @@ from .figures import (
     format_volume,
     in_steps,
     round_down,
+    round_nearest,
     round_up,
 )
 from .phrases import joined, phrase
@@ -53,6 +54,7 @@ __all__ = [
     "in_steps",
     "parse",
     "round_down",
+    "round_nearest",
     "round_up",
 ]
 

@@ -11,7 +11,7 @@ import shapely
 from ..bed.flange import Flanges
 from ..job.model import AtCorner, AtPoint, AtWall, Place, Typed
 from ..phrases import phrase
-from ..quantities import INCH, Units, format_length
+from ..quantities import INCH, Units, format_length, round_nearest
 from ..survey.outline import FloorOutline
 from ..types import Array
 
@@ -73,5 +73,5 @@ def _place(floor: FloorOutline, point: Array, units: Units, *, exact: bool) -> P
 
 
 def _typed(value: float, units: Units, step: float | None) -> Typed:
-    value = value if step is None else round(value / step) * step
+    value = value if step is None else round_nearest(value, step)
     return Typed(format_length(value, units), value)

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from ..limits.findings import Finding
 from ..phrases import phrase
-from ..quantities import round_down
+from ..quantities import round_down, round_nearest
 from ..survey.place_words import place_words
 from .remedy import Ideas
 from .trials import Trials
-from .worked_bed import Work, idea_of, to_nearest, work_at
+from .worked_bed import Work, idea_of, planned_drop, work_at
 
 if TYPE_CHECKING:
     from ..proof.as_built import AsBuilt
@@ -57,14 +57,14 @@ def _wholes(trials: Trials, finding: Finding, least: LeastMend) -> Iterator[list
     """Places back on the plan, by the nearest step or the next over it: those a pond hangs on, the nearest, ... all."""
     x, y, built = finding.x or 0.0, finding.y or 0.0, least.built
     mends = sorted(built.mending.mends, key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station))
-    wholes = [[_to_plan(trials, built, one, rounded) for one in mends] for rounded in (to_nearest, round_down)]
+    wholes = [[_to_plan(trials, built, one, rounded) for one in mends] for rounded in (round_nearest, round_down)]
     for count in range(1, min(_MOST_MENDS, len(mends)) + 1):
         yield from (whole[:count] for whole in wholes)
     if finding.rule == "ponding":
-        yield [_to_plan(trials, built, one, to_nearest) for one in least.around]
+        yield [_to_plan(trials, built, one, round_nearest) for one in least.around]
     yield from wholes if len(mends) > _MOST_MENDS else ()
     if mends and finding.rule != "ponding":
-        yield [_to_plan(trials, built, one, to_nearest) for one in [*mends, *_unlisted(built, mends)]]
+        yield [_to_plan(trials, built, one, round_nearest) for one in [*mends, *_unlisted(built, mends)]]
 
 
 def _unlisted(built: AsBuilt, mends: list[Mend]) -> Iterator[Mend]:
@@ -83,8 +83,7 @@ def _limited(trials: Trials, built: AsBuilt, rule: str = "") -> Limited:
 
 
 def _to_plan(trials: Trials, built: AsBuilt, one: Mend, rounded: Callable[[float, float], float]) -> Work:
-    planned = float(built.surface.bed.height(built.surface.stations[[one.station]])[0])
-    return work_at(trials, built, one, rounded(built.line - planned, trials.step))
+    return work_at(trials, built, one, rounded(planned_drop(built, one), trials.step))
 
 
 def once_set(trials: Trials, finding: Finding) -> str:

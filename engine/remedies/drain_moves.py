@@ -65,10 +65,8 @@ def _with_finer_marks(trials: Trials, finding: Finding) -> Ideas:
     finest = [*with_finer_marks(trials, finding)]
     if not finest or not _is_alone(trials):
         return
-    alone = (trials.tried(finding, idea) for idea in finest)
-    if any(remedy and not remedy.brings for remedy in alone) or not (
-        own := parting(trials, parse(finest[-1].change[0][1], Dimension.LENGTH, trials.units))
-    ):
+    own = parting(trials, parse(finest[-1].change[0][1], Dimension.LENGTH, trials.units))
+    if own is None or any(trials.clears(finding, idea) for idea in finest):
         return
     for idea in told_moves(trials, finding, standings(trials), Held(own, finest[-1].change), _EQUAL):
         for marks in (each.change for each in finest):

@@ -101,10 +101,7 @@ def lower_walls(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _clean(trials: Trials, finding: Finding, ideas: Iterable[Idea]) -> Ideas:
-    for idea in ideas:
-        remedy = trials.tried(finding, idea)
-        if remedy is not None and not remedy.brings:
-            yield idea
+    return (idea for idea in ideas if trials.clears(finding, idea))
 
 
 def _least(trials: Trials, finding: Finding, ideas: list[Idea]) -> list[Idea]:

@@ -15,7 +15,7 @@ from ..job.model import FloorKind
 from ..limits.findings import Finding
 from ..limits.words import fine, nearly
 from ..phrases import joined, phrase
-from ..quantities import INCH, Dimension, Units, format_length, parse, round_down, round_up
+from ..quantities import INCH, Dimension, Units, format_length, parse, round_down, round_nearest, round_up
 from ..survey.rough_floor import RoughFloor, rough_floor
 from ..survey.spot import Spot
 from ..types import Array, Index, Mask
@@ -312,7 +312,7 @@ class _Work:
         return rough_floor(self.rough.floor, self.places[read], np.array([readings[i].read.value for i in read]))
 
     def _text(self, drop: float) -> str:
-        is_worked = abs(drop - round(drop / self.trials.step) * self.trials.step) <= NOISE
+        is_worked = abs(drop - round_nearest(drop, self.trials.step)) <= NOISE
         return format_length(drop, self.trials.units, None if is_worked else _HAIR[self.trials.units])
 
     def idea(self, spot: Spot) -> Idea:

@@ -11,11 +11,12 @@ from ..limits.findings import Finding
 from ..phrases import phrase
 from ..proof.as_built import AsBuilt
 from ..proof.mend import Mend
+from ..quantities import round_nearest
 from .matched import stands
 from .remedy import Idea, Ideas
 from .trials import NOISE, Trials
 from .within import Limited
-from .worked_bed import MOST_TOLD, Work, beside, idea_of, to_nearest, work_at, worked
+from .worked_bed import MOST_TOLD, Work, beside, idea_of, planned_drop, work_at, worked
 
 _NODE, _STATION = 4e-4, 0.01  # [-] of effort for each, to see a finished bed after work
 _WET = 1e-6  # [mm]
@@ -33,7 +34,7 @@ class LeastMend:
     def alone(self) -> Ideas:
         """The place that alone clears a pond by the fewest steps toward the plan, the nearest such."""
         mends = self.around if self._limited is None else []
-        drops = [self._toward(one, self._goal(one)) for one in mends]
+        drops = [self._toward_plan(one) for one in mends]
         for step in range(max(map(len, drops), default=0)):
             for one, each in zip(mends, drops, strict=True):
                 if step < len(each) and self.clears(work := [self._work(one, each[step])]):
@@ -71,14 +72,13 @@ class LeastMend:
         hung = hung[np.hypot(*(surface.stations[hung] - at).T).round(6).argsort(kind="stable")]
         rows = zip(hung.tolist(), surface.stations[hung].tolist(), surface.error(surface.stations[hung]), strict=True)
         mends = [Mend(i, x, y, -float(error)) for i, (x, y), error in rows]
-        return [one for one in mends if beside(surface, one)[0] == one.station and self._toward(one, self._goal(one))]
+        return [one for one in mends if beside(surface, one)[0] == one.station and self._toward_plan(one)]
 
     def _read(self, one: Mend) -> float:
         return self.built.line - float(self._surface.height(np.array([[one.x, one.y]]))[0])
 
-    def _goal(self, one: Mend) -> float:
-        planned = self.built.line - float(self._surface.bed.height(np.array([[one.x, one.y]]))[0])
-        return to_nearest(planned, self._step)
+    def _toward_plan(self, one: Mend) -> list[float]:
+        return self._toward(one, round_nearest(planned_drop(self.built, one), self._step))
 
     def _toward(self, one: Mend, goal: float) -> list[float]:
         read, step = self._read(one) / self._step, self._step
@@ -136,5 +136,4 @@ class LeastMend:
 
     def is_clean(self, work: list[Work]) -> bool:
         """Whether work, planned, clears the finding without a stop."""
-        remedy = self._trials.tried(self._finding, idea_of(self._trials, self.built.floor, work))
-        return remedy is not None and not remedy.brings
+        return self._trials.clears(self._finding, idea_of(self._trials, self.built.floor, work))

@@ -9,7 +9,7 @@ import numpy as np
 from ..job.model import Outline, Wall
 from ..limits.findings import Finding
 from ..phrases import phrase
-from ..quantities import Dimension, format_angle, parse
+from ..quantities import Dimension, format_angle, parse, round_nearest
 from ..survey.outline import FloorOutline, by_others, turned
 from ..survey.tape import worst_first
 from ..types import Array
@@ -91,7 +91,7 @@ def _lengths(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tu
     gap, step = walk.places[-1], trials.step
     for i, (heading, own) in enumerate(zip(walk.headings.tolist(), walk.lengths.tolist(), strict=True)):
         along = float(gap @ [math.cos(heading), math.sin(heading)])
-        right = round((own - along) / step) * step
+        right = round_nearest(own - along, step)
         if right > 0 and abs(along) > step / 2:
             text = trials.text(right)
             what = phrase("{right} for {measurement}", right=text, measurement=names[i])

@@ -90,8 +90,7 @@ class _Search:
     def does(self, option: _Option) -> bool:
         """Whether the move clears the finding without a stop; once the effort is spent none does."""
         idea = self.idea(option, "")
-        remedy = self._trials.tried(self._finding, idea) if self._may_do(option, idea.change) else None
-        return remedy is not None and not remedy.brings
+        return self._may_do(option, idea.change) and self._trials.clears(self._finding, idea)
 
     def _may_do(self, option: _Option, change: Change) -> bool:
         """What the bed alone, and its depth, do not rule out: a plan takes longer."""

@@ -24,7 +24,7 @@ from ..limits.checks.case import Case, is_above
 from ..limits.findings import Finding, Level
 from ..phrases import phrase
 from ..plan import Plan, bed_of, depth_of, plan
-from ..quantities import FOOT, INCH, Units, format_length
+from ..quantities import FOOT, INCH, Units, format_length, round_nearest
 from ..survey.outline import FloorOutline, outline
 from ..survey.spot import Needs
 from ..types import Shape
@@ -132,7 +132,7 @@ class Trials:
 
     def nearest(self, mm: float) -> str:
         """The nearest length on the step [mm], as the job file writes it."""
-        return self.text(round(mm / self.step) * self.step)
+        return self.text(round_nearest(mm, self.step))
 
     @cached_property
     def case(self) -> Case:
@@ -296,6 +296,11 @@ class Trials:
             ),
             cautions=tuple(rule for rule in new if rule != "floor-unworked" and not more[rule]),
         )
+
+    def clears(self, finding: Finding, idea: Idea) -> bool:
+        """Whether the idea clears the finding without a stop."""
+        remedy = self.tried(finding, idea)
+        return remedy is not None and not remedy.brings
 
     def _is_graver(self, finding: Finding, rule: str, change: Change, after: Plan) -> bool:
         """Whether another plan breaks a stop that there was by more, by what the finding is cleared with.

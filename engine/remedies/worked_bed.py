@@ -11,6 +11,7 @@ from ..proof.as_built import AsBuilt
 from ..proof.mend import Mend
 from ..proof.surface import BuiltSurface
 from ..proof.words import mend_words
+from ..quantities import round_nearest
 from ..survey.outline import FloorOutline
 from .remedy import Change, Idea
 from .trials import Trials
@@ -44,11 +45,14 @@ class Work(NamedTuple):
 
 def work_at(trials: Trials, built: AsBuilt, one: Mend, drop: float) -> Work:
     """A place mended until the line reads that [mm]."""
-    surface = built.surface
-    planned = float(surface.bed.height(surface.stations[[one.station]])[0])
-    near = beside(surface, one)
+    near = beside(built.surface, one)
     entries = tuple((f"as_built[{built.stations[i].number}].drop", trials.text(drop)) for i in near)
-    return Work(one, drop, entries, near, built.line - planned - drop)
+    return Work(one, drop, entries, near, planned_drop(built, one) - drop)
+
+
+def planned_drop(built: AsBuilt, one: Mend) -> float:
+    """What the line is to read at a place by the plan [mm]."""
+    return built.line - float(built.surface.bed.height(np.array([[one.x, one.y]]))[0])
 
 
 def beside(surface: BuiltSurface, one: Mend) -> tuple[int, ...]:
@@ -77,10 +81,5 @@ def idea_of(trials: Trials, floor: FloorOutline, work: list[Work], most: int = M
     return Idea(
         phrase("{green}: {mends}", green=WHILE_GREEN, mends=joined("; ", told)),
         tuple(entry for one in sorted(work) for entry in one.entries),
-        max((to_nearest(abs(one.mend.add), trials.step) for one in work), default=0.0),
+        max((round_nearest(abs(one.mend.add), trials.step) for one in work), default=0.0),
     )
-
-
-def to_nearest(value: float, step: float) -> float:
-    """The nearest value on the step."""
-    return round(value / step) * step
