@@ -10,9 +10,10 @@ from ..packed import wording
 from ..plan import Plan
 from .builds import allow_load, allow_thicker, bond, curb_moved, enlarge, lighten, split
 from .built import mend, mend_least, never_within, once_set
-from .channels import cut_apart, cut_channel, cut_for_falls, move_channel
+from .channels import cut_apart, cut_channel, move_channel
 from .drain_height import just_out, set_as_far, set_for_curb, set_for_depth
-from .drain_moves import move_clear, move_for_depth, move_for_falls, move_into_sight, move_to_a_bed
+from .drain_moves import move_clear, move_for_depth, move_for_fall, move_for_falls, move_into_sight, move_to_a_bed
+from .drawn_channels import cut_for_falls, draw_ends
 from .falls import gentler, just_enough, lower_walls, set_fall, steeper, steeper_to_curb, with_finer_marks
 from .ground import fill, grind
 from .outlines import close_walk, correct_length
@@ -89,10 +90,12 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
 }
 
 _LAST: dict[str, tuple[Maker, ...]] = {  # sought where no other change alone will do
-    **dict.fromkeys(DEPTHS, (bond, even_at_another_fall, move_for_depth)),
+    **dict.fromkeys(DEPTHS, (bond, even_at_another_fall, draw_ends, move_for_depth)),
+    "fall-low": (level_with_others, move_for_fall),
     "fall-steep": (even_at_another_fall, leave_out),
     **dict.fromkeys(("flange-over-wall", "drain-outside", "drain-proud"), (leave_out,)),
 }
+_KINDS = (*DEPTHS, "fall-low")  # of which each kind is sought where all others are hard
 _LEAVE: tuple[Maker, ...] = (allow_thicker, allow_load)
 _SOON: tuple[Maker, ...] = (offered, curb_moved, set_for_curb, set_for_depth, even_fall, level_walls)  # few plans each
 _PLACED: tuple[Maker, ...] = (move_for_falls, cut_for_falls, level_with_others, move_one, channel_along_wall)
@@ -140,7 +143,7 @@ def _answer(trials: Trials, finding: Finding, alone: _Alone) -> Answer:
         pair = next(filter(None, pairs), None)
         found += filter(None, (*last, pair))
         none += () if last else none_alone(trials, finding, pair)
-    elif finding.level is Level.STOP and finding.rule in DEPTHS and all(map(_is_hard, clean)):
+    elif finding.level is Level.STOP and finding.rule in _KINDS and all(map(_is_hard, clean)):
         found += _last(trials, finding)
     if finding.rule in _BUILT_FALLS and not any(not remedy.brings for remedy in found):
         none += never_within(trials)
@@ -150,14 +153,15 @@ def _answer(trials: Trials, finding: Finding, alone: _Alone) -> Answer:
 
 
 def _is_hard(remedy: Remedy) -> bool:
-    return is_leave(remedy) or is_floor_work(remedy.change)
+    is_reshaped = remedy.clears[0] == "fall-low" and "bed.shape" in dict(remedy.change)
+    return is_reshaped or is_leave(remedy) or is_floor_work(remedy.change)
 
 
 def _last(trials: Trials, finding: Finding) -> list[Remedy]:
-    """The first that does; where a bed is too thin or thick, of each kind."""
+    """The first that does; where a bed is too thin, thick or flat, of each kind."""
     lasts = (_first_that_clears(trials, finding, maker(trials, finding)) for maker in _LAST.get(finding.rule, ()))
     clean = (remedy for remedy in lasts if remedy and not remedy.brings)
-    return [*clean] if finding.rule in DEPTHS else [*islice(clean, 1)]
+    return [*clean] if finding.rule in _KINDS else [*islice(clean, 1)]
 
 
 def _planned_anew(trials: Trials) -> Ideas:

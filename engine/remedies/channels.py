@@ -1,15 +1,11 @@
 """Channels in the way of a wall: moved as they lie, or cut to what fits between the walls."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
-from itertools import islice
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
 
 from ..bed.flange import Flange
-from ..job.defaults import mark_step
-from ..job.model import BedShape
 from ..limits.findings import Finding
 from ..phrases import phrase
 from ..quantities import round_up
@@ -17,14 +13,10 @@ from ..survey.outline import FloorOutline
 from ..types import Array, Shape
 from .moved_words import as_ends, clear_on_floor, drain_name, moves, mud_between, standing
 from .nearest import BESIDE
-from .parted_moves import Known, Parting
-from .places import parting
-from .regions import apart, seeing_places
+from .regions import apart
 from .remedy import Idea, Ideas
 from .shapes import lengthen_channel, rounded_to
 from .trials import NOISE, Trials
-
-_TRIES = 2  # cuts that are planned
 
 
 def move_channel(trials: Trials, finding: Finding) -> Ideas:
@@ -92,47 +84,6 @@ def cut_apart(trials: Trials, finding: Finding) -> Ideas:
     yield from sorted(ideas, key=lambda idea: idea.figure or 0.0)
 
 
-def cut_for_falls(trials: Trials, _: Finding) -> Ideas:
-    """The only channel of level walls cut at its ends by as little as makes runs equal enough."""
-    own, found = parting(trials, mark_step(trials.job)), _channel(trials, 0)
-    is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
-    if own is None or found is None or not is_level or len(own.flanges) > 1:
-        return
-    flange, why = found[1], phrase("so that the runs to the walls are equal enough")
-    for at, count in islice(_equal_cuts(trials, own, flange), _TRIES):
-        by = (at * trials.step, (at - count) * trials.step)
-        ends = [end + way * flange.axis if way else None for end, way in zip(flange.ends, by, strict=True)]
-        yield _cut(trials, 0, count * trials.step, ends, why)
-
-
-def _equal_cuts(trials: Trials, own: Parting, flange: Flange) -> Iterator[tuple[int, int]]:
-    """How many steps off a channel's start, and off both ends, the least first, those at one end first.
-
-    By a step at an end a run changes by no more than a step's diagonal: so many are passed over as keep the walls, if
-    not rounded up to a mark, too high for sure.
-    """
-    step, count = trials.step, _least_cut(own, flange, trials.step)
-    free = replace(own, height=np.array) if trials.job.bed.wall_height is None else own
-    while count < int((flange.length - flange.size) / step):
-        trials.go_on()
-        cut, off = (replace(flange, length=flange.length - count * step),), np.arange(count + 1)
-        at = flange.centre + (off - count / 2)[:, None] * step * flange.axis
-        least = float(replace(free, flanges=cut, known=Known()).excess(0, at)[0].min())
-        if least <= 0:
-            over = replace(own, flanges=cut, known=Known()).excess(0, at)[0]
-            yield from ((each, count) for each in sorted(off[over <= 0].tolist(), key=lambda i: min(i, count - i)))
-        passed = max(least, 0.0) / ((own.fall + own.most[0]) * np.sqrt(2) * step)
-        count += max(1, int(passed)) if np.isfinite(passed) else 1
-
-
-def _least_cut(own: Parting, flange: Flange, step: float) -> int:
-    """How many steps must be off a channel for its middle to see the whole floor: all where it never does."""
-    seen = seeing_places(own.floor, replace(flange, length=flange.size))
-    along = shapely.intersection(shapely.linestrings(flange.ends), seen)
-    away = shapely.distance(shapely.points(flange.centre), along)
-    return max(1, int(2 * np.nan_to_num(away, nan=flange.length) / step))
-
-
 def _cuts(trials: Trials, number: int, flange: Flange, free: Shape, why: str) -> Ideas:
     """A channel cut to the longest piece of its line on what is free; and why there."""
     low, high = _clear_stretch(flange, free)
@@ -145,20 +96,21 @@ def _cuts(trials: Trials, number: int, flange: Flange, free: Shape, why: str) ->
                 at = flange.centre + (end + way * spare) * flange.axis
                 places[i] = rounded_to(at, way * flange.axis, step)
         long = float(np.hypot(*np.subtract(*(flange.ends[i] if at is None else at for i, at in enumerate(places)))))
-        ideas += [_cut(trials, number, flange.length - long, places, why)] * (flange.size < long < flange.length)
+        ideas += [drawn(trials, number, flange.length - long, places, why)] * (flange.size < long < flange.length)
     yield from _and_longer(trials, number, ideas, flange.length - (high - low))
 
 
-def _cut(trials: Trials, number: int, by: float, places: "Sequence[Array | None]", why: str) -> Idea:
+def drawn(trials: Trials, number: int, by: float, places: "Sequence[Array | None]", why: str) -> Idea:
+    """A channel made so much shorter, or longer if negative, by ends that move [mm]; and why."""
     return Idea(
         phrase(
-            "make {channel} {by} shorter, {why}",
+            "make {channel} {by} shorter, {why}" if by > 0 else "make {channel} {by} longer, {why}",
             channel=drain_name(trials, number),
-            by=trials.text(round_up(by, trials.step)),
+            by=trials.text(round_up(abs(by), trials.step)),
             why=why,
         ),
         as_ends(trials, number, places),
-        by,
+        abs(by),
     )
 
 

@@ -12,7 +12,7 @@ from ..types import Array
 from .falls import with_finer_marks
 from .moved_words import moves, standing
 from .nearest import anywhere
-from .places import only_standing, parting, spared, standings
+from .places import only_standing, parting, parting_about, spared, standings
 from .regions import clear_places, seeing_places
 from .remedy import Ideas
 from .sought import clean_moves
@@ -58,6 +58,12 @@ def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
     if _is_alone(trials) and (own := parting(trials, mark_step(trials.job))):
         yield from told_moves(trials, finding, standings(trials), Held(own), _EQUAL)
     yield from _with_finer_marks(trials, finding)
+
+
+def move_for_fall(trials: Trials, finding: Finding) -> Ideas:
+    """A drain of level walls moved to where they fall enough at the height they are given."""
+    if trials.job.bed.shape is BedShape.LEVEL_WALLS and (own := parting_about(trials, finding)):
+        yield from told_moves(trials, finding, standings(trials), Held(own), phrase("there the bed falls enough"))
 
 
 def _with_finer_marks(trials: Trials, finding: Finding) -> Ideas:

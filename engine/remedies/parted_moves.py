@@ -27,7 +27,7 @@ _FACET = 2e-3  # of a flange's half size: the corners of its outline lie so much
 _SHORT, _HIGH = 1e-6, 1e9  # [mm] no piece of wall is so short; no walls are so high
 _IN_CELL = 1e-6  # [mm]
 _BESIDE = 1e-3  # [mm] no side is so short
-_MOST = 2.5e6  # ridges and walls of drains at places: 1.5 s
+MOST_RUNS = 2.5e6  # ridges and walls of drains at places: 1.5 s
 _CALL = 100  # places that each call takes as long as
 
 # far, near (d, k); is_blind, is the floor surely parted so, may_crowd (k,): see `Part`
@@ -37,7 +37,7 @@ Runs: TypeAlias = tuple[Array, Array, Mask, Mask, Mask]
 class Known(dict[tuple[object, ...], Runs]):
     """What was reckoned of parts; left: how much more may be."""
 
-    left = _MOST
+    left = MOST_RUNS
 
 
 @result
@@ -103,7 +103,7 @@ class Parting:
                 no = runs[0] > 0
                 return runs, runs, ~no, no, no
             found = self.joined(self.parts(number, centres, slack, heads))
-            if self.known.left > _MOST:  # more than can be kept
+            if self.known.left > MOST_RUNS:  # more than can be kept
                 return found
             self.known[key] = found
         return self.known[key]

@@ -1,6 +1,6 @@
 """Drains' places, and what level walls over a floor with its drains are held to."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from types import MappingProxyType
 
@@ -11,9 +11,10 @@ from ..bed.drains import heads
 from ..bed.flange import Flange
 from ..bed.kernel import kernel
 from ..bed.surfaces import beds_of
+from ..job.defaults import mark_step
 from ..limits.checks.case import is_above, is_below, planned_fall
 from ..limits.checks.falls import most_wanted
-from ..limits.findings import Level
+from ..limits.findings import Finding, Level
 from ..limits.rulebook import Measured
 from ..phrases import phrase
 from ..survey.outline import FloorOutline
@@ -37,10 +38,12 @@ def no_place_in_sight(trials: Trials) -> str:
     return phrase("there is no place from which one drain would see the whole floor")
 
 
-def parting(trials: Trials, step: float, steep: Mapping[int, float] = MappingProxyType({})) -> Parting | None:
+def parting(
+    trials: Trials, step: float, steep: Mapping[int, float] = MappingProxyType({}), flat: Sequence[int] = ()
+) -> Parting | None:
     """A floor with its drains, what level walls on it are held to, marks on a step [mm]; None without a limit.
 
-    steep: how steep parts may stay [-], by their drains.
+    steep: how steep parts may stay [-], by their drains; flat: whose parts must fall enough though they do not.
     """
     book, own, floor, flanges = trials.plan.rulebook, trials.job.bed.wall_height, trials.plan.outline, trials.flanges
     if not (book.most_fall or own or steep) or not floor or not flanges:
@@ -57,9 +60,20 @@ def parting(trials: Trials, step: float, steep: Mapping[int, float] = MappingPro
         most=tuple(steep.get(i, most) for i in range(len(flanges))),
         height=walls_on_step(step) if own is None else walls_at(own.value),
         square=book.measured is Measured.SQUARE,
-        least=tuple(0.0 if each and is_below(each.least_fall, least) else least for each in beds),
+        least=tuple(
+            0.0 if each and is_below(each.least_fall, least) and i not in flat else least for i, each in enumerate(beds)
+        ),
         known=trials.known if len(flanges) > 1 else Known(),
     )
+
+
+def parting_about(trials: Trials, finding: Finding) -> Parting | None:
+    """What level walls are held to so that the part a finding of falls is about keeps the limit, and none is worse."""
+    about, is_low = finding.drains or (0,), finding.rule == "fall-low"
+    stay = {i: most for i, most in spared(trials).items() if is_low or i not in about}
+    parts = beds_of(trials.plan.bed) if trials.plan.bed and trials.plan.rulebook.most_fall else ()
+    stay |= {i: parts[i].most_fall for i in stay if i < len(parts)}
+    return parting(trials, mark_step(trials.job), stay, about if is_low else ())
 
 
 def spared(trials: Trials) -> dict[int, float]:

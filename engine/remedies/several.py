@@ -26,7 +26,7 @@ from .drain_height import keeps_depth, up_for_curb, up_for_depth
 from .level_bounds import Bounds
 from .moved_words import TRIES, moves, mud_between, standing
 from .parted_moves import Parting
-from .places import NO_MOST, parting, spared, standings
+from .places import NO_MOST, parting, parting_about, standings
 from .regions import apart, clear_places
 from .remedy import Idea, Ideas
 from .set_drops import drops, one_moved, set_drop
@@ -218,12 +218,8 @@ def _least(trials: Trials, finding: Finding, may: list[Idea]) -> tuple[list[Idea
 
 
 def _parting(trials: Trials, finding: Finding) -> Parting | None:
-    """What the bed is held to so that the part told of is gentle enough and none steeper."""
-    bed, most = trials.plan.bed, trials.plan.rulebook.most_fall
-    if not isinstance(bed, PartedWalls) or most is None:
-        return None
-    others = {i: bed.beds[i].most_fall for i in spared(trials) if i not in finding.drains}
-    return parting(trials, mark_step(trials.job), others)
+    is_parted = isinstance(trials.plan.bed, PartedWalls) and trials.plan.rulebook.most_fall
+    return parting_about(trials, finding) if is_parted else None
 
 
 def move_one(trials: Trials, finding: Finding) -> Ideas:

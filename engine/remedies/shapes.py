@@ -193,7 +193,7 @@ def lengthen_channel(trials: Trials, finding: Finding) -> Ideas:
     number = (finding.drains or (0,))[0]
     flange, step = flanges[number], trials.step
     others = [shapely.Polygon(each.corners) for i, each in enumerate(flanges) if i != number]
-    far = [reach for side in (-1.0, 1.0) if (reach := _to_wall(floor, flange, side, others))]
+    far = [reach for side in (-1.0, 1.0) if (reach := to_wall(floor, flange, side, others))]
     if len(far) < 2:
         return
     nearer = (SHORT - step * i for i in range(_NEARER))  # an oblique channel's ends may need some
@@ -238,7 +238,7 @@ def rounded_to(place: Array, way: Array, step: float) -> Array:
     return np.array(rounded)
 
 
-def _to_wall(floor: FloorOutline, flange: Flange, side: float, others: Sequence[Shape]) -> tuple[float, float] | None:
+def to_wall(floor: FloorOutline, flange: Flange, side: float, others: Sequence[Shape]) -> tuple[float, float] | None:
     """From a channel's middle along its line to a wall or another drain, and until its end meets it [mm]."""
     end = shapely.linestrings(flange.centre + np.array([[side, -0.999], [side, 0.999]]) * flange.halves @ flange.frame)
     if any(shapely.intersects(end, [*others, shapely.boundary(floor.polygon)])):

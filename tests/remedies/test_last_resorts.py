@@ -157,3 +157,27 @@ def test_a_bed_on_a_slab_is_bonded_where_else_only_hard_work_does(make_plan):
     assert dict(bonded.change) == {"floor.moisture_barrier": "", "floor.bond_coat": "true"}
     assert not {"bed-thick", "bond-unsure"} & {found.rule for found in after.findings}
     assert not any("bond the bed" in remedy.says for remedy in sum((a.remedies for a in remedies(bare)), ()))
+
+
+class TestWallsTooLowForTheirRuns:
+    """Level walls at a height of one's own, which higher would be too steep where the drain is near."""
+
+    def test_the_drain_is_moved_to_where_they_fall_enough(self, make_plan):
+        """By hand: 5/8 in at 1/4 in/ft is 30 in of run, 32 off the middle: 26.46 along, for 18 across, off B-C."""
+        words = {"at": '{ x = "18 in", y = "18 in" }', "size": "4 in", "drop": "20 in", "units": "in"}
+        words |= {"fall": "1/4 in/ft", "mark_step": "1/16 in", "bed": 'wall_height = "5/8 in"'}
+        plan = make_plan('rectangle = ["48 in", "36 in"]', readings=[('"A"', "21 in")], **words)
+        about = dict(zip((found.rule for found in plan.findings), remedies(plan), strict=True))["fall-low"]
+        move = next(remedy for remedy in about.best if "move" in remedy.says)
+        assert move.says == "move the drain by 3 9/16 in, to x 21 9/16 in, y 18 in: there the bed falls enough"
+        walls = next(remedy for remedy in about.remedies if "wall height" in remedy.says)
+        assert walls.brings == ("fall-steep",)
+
+    def test_one_of_two_drains_is_raised_and_the_walls_with_it(self, several):
+        """To drain 2 the longest run is 650 mm, which takes 13.5 of fall: 9 of wall and 5 more."""
+        plan = several("rectangle = [1524, 914]", (250, 450, 500), (1000, 450, 500), bed="wall_height = 9")
+        answer = dict(zip(plan.findings, remedies(plan), strict=True))[found_of(plan, "fall-low", 1)]
+        assert any(remedy.says == "raise drain 1 by 5 mm: line reading 495 mm" for remedy in answer.best)
+        for drop, is_low in ((495, False), (496, True)):
+            left = planned(changed(plan.job, (("drains[0].drop", f"{drop} mm"),))).findings
+            assert any(found.rule == "fall-low" and found.drains == (1,) for found in left) is is_low
