@@ -11,7 +11,7 @@ from ..phrases import phrase
 from ..quantities import round_up
 from ..survey.outline import FloorOutline
 from ..types import Array, Shape
-from .moved_words import as_ends, clear_on_floor, drain_name, moves, mud_between, standing
+from .moved_words import as_ends, clear_on_floor, drain_name, kept_clear, moves, mud_between, standing
 from .nearest import BESIDE
 from .regions import apart
 from .remedy import Idea, Ideas
@@ -28,19 +28,9 @@ def channel_moves(trials: Trials, finding: Finding, number: int) -> Ideas:
     """A channel's shortest moves to where it stands clear on the floor, as it is, then with its ends moved out."""
     stands = standing(trials, number)
     if stands is not None and stands.flange.is_channel:
-        clear = apart(stands.flange, _others(trials, finding, number), mud_between(trials))
+        clear = apart(stands.flange, kept_clear(trials, finding, number), mud_between(trials))
         region, why = clear_on_floor(trials, stands), phrase("there it stands clear on the floor")
         yield from _and_longer(trials, number, list(moves(trials, stands, region, clear).ideas(trials, why)))
-
-
-def _others(trials: Trials, finding: Finding, number: int) -> list[Flange]:
-    """The flanges a drain stays clear of: those a finding is about, and those it is clear of now."""
-    own = _flanges(trials)[number].polygon
-    return [
-        other
-        for i, other in enumerate(_flanges(trials))
-        if i != number and (i in finding.drains or not shapely.intersection(own, other.polygon).area > NOISE)
-    ]
 
 
 def _and_longer(trials: Trials, number: int, ideas: Sequence[Idea], most: float = np.inf) -> Ideas:

@@ -1,7 +1,6 @@
 """A drain moved to the nearest place that will do: clear on the floor, for falls, for depth, into sight."""
 
 import numpy as np
-import shapely
 
 from ..job.defaults import mark_step
 from ..job.model import BedShape
@@ -10,7 +9,7 @@ from ..phrases import phrase
 from ..quantities import Dimension, parse
 from ..types import Array
 from .falls import with_finer_marks
-from .moved_words import moves, standing
+from .moved_words import kept_clear, moves, standing
 from .nearest import anywhere
 from .places import only_standing, parting, parting_about, spared, standings
 from .regions import clear_places, seeing_places
@@ -28,8 +27,7 @@ def move_clear(trials: Trials, finding: Finding) -> Ideas:
     stands = standing(trials, (finding.drains or (0,))[0])
     if stands is None or stands.place is None:
         return  # channels are moved clear otherwise
-    others = trials.others(stands.number)
-    apart = tuple(other for other in others if not shapely.intersects(other, stands.flange.polygon))
+    apart = tuple(other.polygon for other in kept_clear(trials, finding, stands.number))
     why = phrase("there its flange stands clear on the floor")
     found = moves(trials, stands, clear_places(stands.floor, stands.flange, apart), anywhere)
     yield from found.ideas(trials, why)

@@ -13,6 +13,7 @@ from ..bed.flange import Flange
 from ..bed.parts import CLEAR
 from ..boxes import box_round
 from ..job.model import AtOffsets, AtWall, BedShape, Place
+from ..limits.findings import Finding
 from ..phrases import phrase
 from ..quantities import Dimension, parse, round_down, round_up
 from ..records import result
@@ -44,6 +45,17 @@ class Standing:
 def mud_between(trials: Trials) -> float:
     """How much mud stays between two flanges at least [mm]: nearly a step, and room for a ridge."""
     return max(_MUD * trials.step, 2 * CLEAR * (trials.job.bed.shape is BedShape.LEVEL_WALLS))
+
+
+def kept_clear(trials: Trials, finding: Finding, number: int) -> list[Flange]:
+    """The flanges a drain stays clear of: those a finding is about, and those it is clear of now."""
+    flanges = trials.flanges or ()
+    return [
+        other
+        for i, other in enumerate(flanges)
+        if i != number
+        and (i in finding.drains or not shapely.intersection(flanges[number].polygon, other.polygon).area > NOISE)
+    ]
 
 
 def standing(trials: Trials, number: int) -> Standing | None:

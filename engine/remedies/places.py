@@ -68,12 +68,15 @@ def parting(
 
 
 def parting_about(trials: Trials, finding: Finding) -> Parting | None:
-    """What level walls are held to so that the part a finding of falls is about keeps the limit, and none is worse."""
-    about, is_low = finding.drains or (0,), finding.rule == "fall-low"
-    stay = {i: most for i, most in spared(trials).items() if is_low or i not in about}
+    """What level walls are held to so that the part a finding of falls is about keeps its limit.
+
+    No other may then be too steep that is not; nor steeper, but where the least fall asks for it.
+    """
+    about, steep, step = finding.drains or (0,), spared(trials), mark_step(trials.job)
+    if finding.rule == "fall-low":
+        return parting(trials, step, steep, about)
     parts = beds_of(trials.plan.bed) if trials.plan.bed and trials.plan.rulebook.most_fall else ()
-    stay |= {i: parts[i].most_fall for i in stay if i < len(parts)}
-    return parting(trials, mark_step(trials.job), stay, about if is_low else ())
+    return parting(trials, step, {i: part.most_fall for i, part in enumerate(parts) if i in steep and i not in about})
 
 
 def spared(trials: Trials) -> dict[int, float]:

@@ -24,7 +24,7 @@ from .any_parting import AnyParting
 from .channels import channel_moves
 from .drain_height import keeps_depth, up_for_curb, up_for_depth
 from .level_bounds import Bounds
-from .moved_words import TRIES, moves, mud_between, standing
+from .moved_words import TRIES, kept_clear, moves, mud_between, standing
 from .parted_moves import Parting
 from .places import NO_MOST, parting, parting_about, standings
 from .regions import apart, clear_places
@@ -60,7 +60,7 @@ def move_apart(trials: Trials, finding: Finding) -> Ideas:
         if flanges[number].is_channel:
             ideas += channel_moves(trials, finding, number)
         elif stands := standing(trials, number):
-            clear = apart(flanges[number], [*flanges[:number], *flanges[number + 1 :]], mud_between(trials))
+            clear = apart(flanges[number], kept_clear(trials, finding, number), mud_between(trials))
             why = phrase("there is mud between the flanges")
             ideas += moves(trials, stands, clear_places(floor, flanges[number]), clear).ideas(trials, why)
     yield from sorted(ideas, key=_size)

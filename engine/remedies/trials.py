@@ -350,7 +350,8 @@ class Trials:
             return True
         is_placed = is_same and found.rule != "floor-small"  # where the largest circle lies says nothing
         near = _NEAR if is_placed and (is_other or not found.drains) else inf
-        return not any(is_about(found, old) and apart(found, old)[0] <= near for old in self.plan.findings)
+        stops = (old for old in self.plan.findings if old.level is Level.STOP)
+        return not any(is_about(found, old) and apart(found, old)[0] <= near for old in stops)
 
     def _is_steeper(self, found: Finding, after: Plan) -> bool:
         return (found.rule == "fall-steep" and bool(found.drains)) and is_above(

@@ -167,3 +167,12 @@ def test_one_that_is_over_a_wall_as_well_is_moved_off_that_by_no_more_than_it_ta
     move = answer.best[0]
     assert move.change == (("drains[0].at", "x 51 mm, y 500 mm"),)
     assert _stops(plan(changed(planned.job, move.change))) == ["flanges-overlap"]
+
+
+def test_of_three_drains_one_is_moved_off_the_one_that_is_asked_about(make):
+    """To the left by 41, which leaves 98.9 to the third: off that too it would be farther."""
+    planned = make((500, 500), (560, 500), (500, 590))
+    move = _cures(planned)[0].best[0]
+    assert move.change == (("drains[0].at", "x 459 mm, y 500 mm"),)
+    left = plan(changed(planned.job, move.change)).findings
+    assert [found.drains for found in left if found.rule == "flanges-overlap"] == [(0, 2)]

@@ -67,3 +67,21 @@ def test_no_drain_is_raised_for_a_curb_under_a_bed_that_is_too_thick(answered):
     thick = next(a.remedies for f, a in zip(planned.findings, remedies(planned), strict=True) if f.rule == "bed-thick")
     for lower in _said(thick, "lower the drain"):
         assert "curb-high" in lower.brings
+
+
+def test_a_caution_that_becomes_a_stop_is_brought(several):
+    """Lowered to the third drain, the second makes the first stand over the bed all round, which does at one side."""
+    drains = ((500, 530, 500), (470, 515, 500), (500, 380, 503))
+    planned = several("rectangle = [1200, 1000]", *drains, shape="even-fall")
+    proud = {
+        finding: answer
+        for finding, answer in zip(planned.findings, remedies(planned), strict=True)
+        if finding.rule == "drain-proud"
+    }
+    assert {(found.level, found.drains) for found in proud} == {(Level.STOP, (1,)), (Level.CAUTION, (0,))}
+    stop = next(answer for found, answer in proud.items() if found.level is Level.STOP)
+    assert stop.remedies[0].says == "raise drain 3 by 3 mm: line reading 500 mm"
+    lowered = plan(changed(planned.job, (("drains[1].drop", "503 mm"),)))
+    assert [(found.level, found.drains) for found in lowered.findings if found.rule == "drain-proud"] == [
+        (Level.STOP, (0,))
+    ]
