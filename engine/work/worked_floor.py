@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+import numpy as np
 import shapely
 
 from ..packed import wording
@@ -12,10 +13,13 @@ from ..phrases import phrase
 from ..quantities import INCH, format_length
 from ..survey.place_words import place_words
 from ..survey.places import locate_all
+from ..survey.rough_floor import rough_floor
 from .cautions import careful
 from .steps import Task, plain
+from .words import volume_over
 
 if TYPE_CHECKING:
+    from .site import Site
     from .whole import Work
 
 CUT = INCH / 2  # [mm] more than grinding takes (common practice, no source)
@@ -51,6 +55,16 @@ def worked_floor(work: Work) -> Iterator[Task]:
         for reading, (x, y) in zip(worked, places.tolist(), strict=True)
     ]
     down, up = (0.0, 0.0) if site.is_wood else (max(by), -min(by))
-    after = [_STRAIGHT, *[_LIFTS] * (up > 0), *[_BROKEN_OUT] * (down > CUT), wording("work")["read-worked-places"]]
+    after = [_STRAIGHT, *(_filling(site) if up > 0 else ()), *[_BROKEN_OUT] * (down > CUT)]
+    after.append(wording("work")["read-worked-places"])
     dust = careful("cutting-dust") if down > 0 else ()
     yield Task(phrase("Work the rough floor"), plain(*orders, *after), cautions=dust)
+
+
+def _filling(site: Site) -> tuple[str, str]:
+    """How the slab is raised to what the line is to read, and what that takes."""
+    readings = site.job.readings
+    places = locate_all([reading.at for reading in readings], site.floor, "readings", site.units)
+    lower = rough_floor(site.floor, places, np.array([max(one.read.value, one.drop.value) for one in readings]))
+    volume = volume_over(site.rough.integral - lower.raised(site.rough.shift).integral, site.units)
+    return _LIFTS, phrase("It takes {volume} of patching mortar in place; the shopping list has none", volume=volume)

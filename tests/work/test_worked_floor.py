@@ -57,7 +57,7 @@ def test_what_was_read_stays_in_the_job_through_its_file(low):
 def test_the_floor_is_filled_before_anything_else_is_done(low):
     after = filled(low())
     drop = f"{after.job.readings[3].drop.value:g} mm"
-    title, order, straight, then, again = first_words(after)
+    title, order, straight, then, _, again = first_words(after)
     assert title == "Work the rough floor"
     assert order == f"Fill the slab at corner D until the line reads {drop} (580 mm before)"
     assert straight == "Work it straight from each of these places to the readings around it"
@@ -65,6 +65,14 @@ def test_the_floor_is_filled_before_anything_else_is_done(low):
     assert again.endswith("read those places again, and enter what the line reads")
     assert first_words(low())[0] != title
     assert "at corner D, once it is worked: 580 mm before" in " ".join(plan_text(after).split())
+
+
+def test_how_much_the_fill_takes_is_told(make_job):
+    """By hand: 1.2 m2 raised by 20 mm at three corners, 13.3 on average in either triangle: 16 L."""
+    job = make_job(ROOM, **WORDS, readings=[(corner, 540) for corner in ROOM])
+    for i, before in enumerate(("560", "560", "560", "530")):
+        job = with_entry(job, f"readings[{i}].before", before)
+    assert first_words(plan(job))[7] == "It takes 16 L of patching mortar in place; the shopping list has none"
 
 
 def test_on_wood_it_is_the_carpenters_and_needs_no_lifts(low):
