@@ -6,7 +6,7 @@ All that is slow to import hangs on this module: the first paint comes before it
 from __future__ import annotations
 
 from asyncio import to_thread
-from collections.abc import AsyncIterator, Mapping
+from collections.abc import AsyncIterator, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from importlib.resources import files
@@ -16,6 +16,7 @@ from engine.errors import FileError, JobError
 from engine.job.toml_file import dump_job, parse_job, read_job, write_job
 from engine.limits.findings import Finding
 from engine.phrases import joined, phrase, shaped
+from engine.plan import Needs, Plan
 from engine.records import record
 from engine.remedies import changed
 from engine.remedies.remedy import Change
@@ -205,7 +206,21 @@ class Desk:
             return FindingsView(notice=notice)
         is_old = error is not None and plan.job is not self.planner.job
         answers = () if is_old else self.curing.answers(plan)
-        return FindingsView(plan.findings, plan.needs, notice, is_old, answers, self.curing.looks_on)
+        needs = (*plan.needs, *self._left_over(plan))
+        return FindingsView(plan.findings, needs, notice, is_old, answers, self.curing.looks_on)
+
+    def _left_over(self, plan: Plan) -> Iterator[Needs]:
+        """Fields with what the job does not hold, where the plan does not ask for it anyhow."""
+        asked = tuple(need.key for need in plan.needs)
+        for key, kept in self.session.left_over.items():
+            if not key.startswith(asked):
+                entry, text = entry_name(self.session.job, key), self.session.text(key)
+                kept_words = phrase(
+                    "{entry}: planned with {kept}, not with what its field holds", entry=entry, kept=kept
+                )
+                yield Needs(
+                    key, kept_words if kept else phrase("{entry}: {text} is not used yet", entry=entry, text=text)
+                )
 
     def explained(self, where: Where, step: Step, finding: Finding | None) -> Pages:
         """Title and paragraphs about what is in use."""
@@ -286,7 +301,7 @@ class Desk:
         path = None if self.session.path is None else str(self.session.path.absolute())
         pending = {key: one.text for key, one in self.session.pending.items()}
         faults = {key: str(one.fault) for key, one in self.session.pending.items() if one.fault}
-        return Draft(self.session.job.name, dump_job(self.session.job), pending, faults, path, self.session.last_key)
+        return Draft(self.session.job.name, dump_job(self.session.whole), pending, faults, path, self.session.last_key)
 
     def _keep(self, draft: Draft | None) -> None:
         if draft is None:

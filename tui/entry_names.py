@@ -26,4 +26,5 @@ def entry_name(job: Job, key: str) -> str:
         number = int(reading[2])
         if number < len(names):
             return phrase("{entry} at {place}", entry=label_of(key), place=names[number])
-    return label_of(key)
+    label, place = label_of(key), key.partition("@")[2]
+    return phrase("{entry} at {place}", entry=label, place=place) if place else label

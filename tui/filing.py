@@ -77,6 +77,7 @@ class Filing:
             await self._write(desk, path)
 
     async def _write(self, desk: Desk, path: Path) -> None:
+        self._screen.leave_field()
         try:
             desk.save(path)
         except FileError as error:
@@ -86,11 +87,14 @@ class Filing:
         left = ", ".join(desk.session.half_typed)
         if left:
             self._screen.tell(phrase("Saved without the half-typed {texts}", texts=left))
+        elif kept := ", ".join(filter(None, desk.session.left_over.values())):
+            self._screen.tell(phrase("Saved with {kept}, though its field is emptied", kept=kept))
         else:
             self._screen.tell(phrase("Saved to {file}", file=path.name))
 
     async def write_page(self) -> None:
         """Asks for a file and writes the plan's page to print to it."""
+        self._screen.leave_field()
         desk = self._screen.desk
         plan = None if desk is None else desk.planner.plan
         if desk is None or plan is None:

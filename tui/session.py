@@ -44,13 +44,24 @@ class Session:
 
     @property
     def half_typed(self) -> list[str]:
-        """The texts that saving leaves out, as the job cannot hold them; a choice that waits for a length is none."""
+        """The texts that saving leaves out, as the job cannot hold them."""
+        return [one.text for key, one in self.pending.items() if one.text and self._is_unused(key)]
+
+    @property
+    def left_over(self) -> dict[str, str]:
+        """What the job holds in the stead of texts beside it, by key, but for the field in use."""
         kept = State(self.job)
-        return [
-            one.text
-            for key, one in self.pending.items()
-            if one.text and (one.fault or (not key.endswith(_CHOSEN) and one.text != text_at(kept, key)))
-        ]
+        return {key: text_at(kept, key) for key in self.pending if key != self._open_key and self._is_unused(key)}
+
+    def _is_unused(self, key: str) -> bool:
+        """Whether a text is beside the job; a choice that waits for a length is none."""
+        one = self.pending[key]
+        return bool(one.fault) or (not key.endswith(_CHOSEN) and one.text != text_at(State(self.job), key))
+
+    @property
+    def whole(self) -> Job:
+        """The job without the readable half of a text that as a whole cannot be used."""
+        return self._past[-1].job if self._open_key in self.pending else self.job
 
     def text(self, key: str) -> str:
         """What stands in a key's field: the text being typed, or the job's entry."""
@@ -73,7 +84,7 @@ class Session:
 
     def leave(self) -> None:
         """Ends a field's typing: what follows is a step of its own."""
-        self.state = settled(self.state)
+        self.state = settled(State(self.whole, self.pending))
         self._open_key = None
 
     def undo(self) -> bool:
@@ -113,6 +124,7 @@ class Session:
         if not source:
             return False
         target.append(self.state)
+        self._open_key = None
         self.state = source.pop()
         self.leave()
         return True

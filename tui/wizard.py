@@ -100,7 +100,7 @@ class WizardScreen(ChoosingScreen):
         """Shows a step, made on its first visit, with a field of it in use."""
         if self.desk is None:
             return
-        self._leave_field()
+        self.leave_field()
         self._current = name
         # A hidden field gives up the focus late, taking it from the new step's field.
         self.set_focus(None)
@@ -228,11 +228,12 @@ class WizardScreen(ChoosingScreen):
 
     def on_form_reached(self) -> None:
         """Another field: what is typed there is a step of its own."""
-        self._leave_field()
+        self.leave_field()
         self._point_at(None, None)
         self._show_where()
 
-    def _leave_field(self) -> None:
+    def leave_field(self) -> None:
+        """Ends the typing in the field in use."""
         if self.desk is not None:
             self.desk.session.leave()
             if not self.desk.is_planned:

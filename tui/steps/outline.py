@@ -90,6 +90,7 @@ def _corners(view: View) -> list[Row]:
 
 def _corner(view: View, key: str, name: str | int, left_out: str, *, grows: bool = False) -> list[Row]:
     label = phrase("Corner {name}  x", name=name)
+    left_out = "" if view.session.text(f"{key}.x") or view.session.text(f"{key}.y") else left_out
     return [
         view.text_row(f"{key}.x", label=label, left_out=left_out, grows=grows),
         view.text_row(f"{key}.y", label="          y", left_out=left_out, grows=grows),

@@ -122,8 +122,8 @@ def more_of(scroll: VerticalScroll) -> tuple[bool, bool]:
 
 
 def state_of(view: View, *prefixes: str, is_done: bool, has_trouble: bool = False) -> StepState:
-    """In trouble, as where an entry whose key begins like this cannot be used; else done, or open."""
-    keys = [key for key, one in view.session.pending.items() if one.fault]
+    """In trouble, as where an entry whose key begins like this is not used; else done, or open."""
+    keys = [*view.session.left_over, *(key for key, one in view.session.pending.items() if one.fault)]
     keys += [view.error.key] if view.error is not None else []
     if has_trouble or any(key.startswith(prefixes) for key in keys):
         return StepState.TROUBLE
