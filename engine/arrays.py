@@ -40,7 +40,7 @@ def turns_between(before: Array, after: Array) -> Array:
 def signed_area(ring: Array) -> float:
     """The area within ring points (n, 2), positive when walked counter-clockwise [mm2].
 
-    Source: the trapezoid (shoelace) formula, taken about the ring's first point to keep digits.
+    Source: the shoelace formula, about the ring's first point to keep digits.
     """
     x, y = (ring - ring[0]).T
     return float(0.5 * (x @ following(y) - y @ following(x)))
@@ -53,7 +53,7 @@ def distinct(values: NDArray[_Number]) -> NDArray[_Number]:
 
 
 def groups(*columns: NDArray[_Number]) -> tuple[Index, Index]:
-    """Where each distinct row of columns (k,) stands first (m,), and each row's group number in sorted order (k,)."""
+    """Where each distinct row of columns (k,) first stands (m,), and each row's group in sorted order (k,)."""
     order = np.lexsort(columns[::-1])
     starts = _starts([column[order] for column in columns])
     owner = np.empty(len(order), dtype=np.intp)
@@ -62,7 +62,7 @@ def groups(*columns: NDArray[_Number]) -> tuple[Index, Index]:
 
 
 def numbers_of(asked: Array, places: Array) -> Index:
-    """The number of the place (n, 2), each once, that equals each one asked for (k, 2); -1 for none (k,)."""
+    """The number of the place (n, 2), each once, that equals each one asked for (k, 2); -1 for none."""
     _, owner = groups(*np.concatenate([places, asked]).T)
     number = np.full(len(owner), -1)
     number[owner[: len(places)]] = np.arange(len(places))

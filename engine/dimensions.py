@@ -39,8 +39,8 @@ class Units(StrEnum):
 class Dimension(StrEnum):
     """What kind of figure a text stands for.
 
-    words, one: the kind in words, "length", "a length"; like: what such a figure looks like, for the remedies; most:
-    the most that can be meant on a site, inside and in words.
+    words, one: the kind in words, "length", "a length"; like: an example, for the remedies; most: the most that can be
+    meant on a site, inside and in words.
     """
 
     words: str
@@ -131,8 +131,8 @@ SPELLINGS = {
     "percent": "% percent pct",
 }
 
-# pint costs a fifth of a second to import, so the units that stand in nearly every job are at hand; a test
-# holds each of them to what pint makes of the definitions above.
+# pint costs a fifth of a second to import, so the units of nearly every job are at hand; a test holds each of
+# them to what pint makes of the definitions above.
 FACTORS: dict[Dimension, dict[str, tuple[int, int]]] = {
     Dimension.LENGTH: {
         "mm": (1, 1),

@@ -1,7 +1,6 @@
 """Figures as people read them, and the two roundings that keep a promise.
 
-All that is written here is read back by `parse` to within its rounding step. Neither locale nor clock has a say: same
-figure, same text.
+What is written here `parse` reads back to within its rounding step. Neither locale nor clock has a say.
 """
 
 import math
@@ -26,7 +25,7 @@ def round_down(value: float, step: float) -> float:
 
 
 def round_nearest(value: float, step: float) -> float:
-    """The whole steps nearest to the value; in the value's unit. It keeps no limit's safe side."""
+    """The whole steps nearest to the value, in its unit; no limit's safe side."""
     return round(value / step) * step
 
 
@@ -114,7 +113,7 @@ def _trimmed(value: float, digits: int) -> str:
 
 
 def _honest(value: float, digits: int) -> str:
-    """A decimal without idle zeros where exact; with two digits more where it would look too round."""
+    """A decimal without idle zeros where exact; two digits more where it would look too round."""
     short = _trimmed(value, digits)
     if abs(float(short) - value) < GUARD:
         return short

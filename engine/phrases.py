@@ -1,7 +1,7 @@
 """Sentences that remember how they were made, so that another tongue can tell them with the same figures.
 
-A phrase is an English text, a plain string to everyone, that carries its pattern and the parts put into it; whoever
-shows it may ask a gettext catalogue for the pattern in another tongue. The engine knows only English.
+A phrase is an English text, a plain string to everyone, that carries its pattern and the parts in it; whoever shows it
+may ask a gettext catalogue for the pattern in another tongue. The engine knows only English.
 """
 
 from __future__ import annotations

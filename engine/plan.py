@@ -66,8 +66,8 @@ NO_NAME = Needs("job.name", phrase("what is the job called?"))
 class Plan:
     """Everything that follows from a job: each stage's result, or what it still needs; and the findings.
 
-    Heights are over the first drain's flange top [mm]. as_built: what the readings of the finished bed say, None
-    without any; patience: how many times as long as usual remedies are looked for [-].
+    Heights are over the first drain's flange top [mm]. as_built: what the finished bed's readings say, None without
+    any; patience: how many times as long as usual remedies are sought [-].
     """
 
     job: Job
@@ -141,7 +141,7 @@ class Plan:
 
     @cached_property
     def least_bed(self) -> LeastBed | None:
-        """The lowest bed that keeps the limits along the water's ways; None without a bed or where no depth does."""
+        """The lowest bed that keeps the limits along the water's ways; None without a bed, or if no depth does."""
         least, most = depth_limits(self.job, self.rulebook).least, self.rulebook.most_fall
         if not self.bed or not self.rough or least is None:
             return None
@@ -192,8 +192,7 @@ class Plan:
 def plan(job: Job) -> Plan:
     """Everything that follows from a job, as far as it goes.
 
-    Raises JobError for an entry that cannot be used, such as an outline that crosses itself or a place on an unknown
-    wall.
+    Raises JobError for an entry that cannot be used, as an outline crossing itself or a place on an unknown wall.
     """
     return _Road(job).plan()
 

@@ -1,8 +1,8 @@
 """The one door for measured text: what a person writes becomes a float, and back.
 
-Text is read exactly, as a fraction, and rounded once, so that "1/4 in/ft" is the float nearest to 1/48. A comma is a
-decimal comma; separators between thousands are refused. A bare number is a length in the job's units, an angle in
-degrees, or a plain number; everything else needs its unit.
+Text is read exactly, as a fraction, and rounded once: "1/4 in/ft" is the float nearest to 1/48. A comma is a decimal
+comma; thousands' separators are refused. A bare number is a length in the job's units, an angle in degrees, or a plain
+number; all else needs its unit.
 """
 
 import math
@@ -157,8 +157,8 @@ _EXPONENT = re.compile(r"\d\s?e\s?[-+]?\d", re.ASCII)
 def parse(text: str | float, dimension: Dimension, units: Units) -> float:
     """The figure that a text, or a bare number in the job's units, stands for, in the dimension's unit inside.
 
-    Raises QuantityError in words. A length or an angle may be negative here; where that makes no sense the job's schema
-    refuses it.
+    Raises QuantityError in words. A length or an angle may be negative; the job's schema refuses it where that makes no
+    sense.
     """
     if isinstance(text, str):
         return _parse_text(text, dimension, units)

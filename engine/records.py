@@ -1,8 +1,8 @@
 """Frozen dataclasses as the standard library's, defined in a third of its time.
 
-That library compiles six methods for every class. Here only `__init__` is compiled, once for all classes of as many
-fields, each of which then calls its variables by its own names; the other methods are closures over the fields' names.
-To a type checker, to `fields` and `replace`, and in all that an object does, they are alike.
+That library compiles six methods for every class. Here only `__init__` is, once for all classes of as many fields, each
+of which then calls its variables by its own names; the other methods are closures over the fields' names. To a type
+checker, to `fields` and `replace`, and in all that an object does, they are alike.
 """
 
 import dataclasses
@@ -135,7 +135,7 @@ _PICKLING: _Method = {"__getstate__": _state, "__setstate__": _restore}
 
 @result
 class Same(Generic[_T]):
-    """A frozen object, equal only to itself: comparing every part would cost more than a memo saves."""
+    """A frozen object, equal only to itself: comparing all its parts would cost more than a memo saves."""
 
     it: _T
 

@@ -14,8 +14,8 @@ from .phrases import joined, phrase
 def replace_file(path: str | Path, data: bytes) -> None:
     """Writes the data beside the file and then puts it in the file's place, in one step.
 
-    The file keeps its permissions; of a link, what it points to is replaced. Raises FileError; then the old file is
-    untouched and nothing is left behind.
+    The file keeps its permissions; of a link, what it points to is replaced. Raises FileError, the old file untouched
+    and nothing left behind.
     """
     name = str(path)
     try:

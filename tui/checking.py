@@ -78,7 +78,7 @@ def _remarks(name: str, plan: Plan) -> Iterator[str]:
 def job_files(paths: Iterable[str]) -> tuple[str, ...]:
     """The jobs that paths name: a file as it is; the `.toml` files in and below a folder, by name.
 
-    Raises FileError for a folder that holds none. Links to folders are not followed.
+    Raises FileError for a folder without any. Links to folders are not followed.
     """
     found: list[str] = []
     for path in paths:

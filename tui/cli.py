@@ -1,6 +1,6 @@
 """The command line: arguments only. A command prints a plan; anything else opens the wizard.
 
-The wizard and its framework are imported for it alone, so that `fallmark plan` is quick.
+The wizard and its framework are imported for it alone: `fallmark plan` is quick.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ class UsageError(FallmarkError):
 class _Arguments(ArgumentParser):
     """Reads a command's arguments; a fault becomes one line, as everywhere else.
 
-    Its own help is never printed, so any width will do; finding one would load what packs archives.
+    Its own help is never printed: any width will do; finding one would load what packs archives.
     """
 
     def __init__(self, command: str, *jobs: str) -> None:

@@ -1,7 +1,7 @@
 """Drafts: what is being entered, kept on disk meanwhile, and offered again after a crash.
 
-A draft is a file in a folder of the person's own, beside a lock file that the running wizard holds. However
-that dies, the system frees the lock: a draft that none holds was left behind.
+A draft lies in a folder of the person's own, beside a lock file that the running wizard holds. However that dies, the
+system frees the lock: a draft that none holds was left behind.
 """
 
 import json

@@ -1,7 +1,7 @@
 """How a field's text joins the job: on its own, with its group, or as a choice that moves others; rows of one's own.
 
-Readings are named by list and place, `readings@A` or `as_built@A-B 30 in`; a station of one's own waits under
-`readings.own` or `as_built.own` beside the job until it is whole.
+Readings go by list and place, `readings@A` or `as_built@A-B 30 in`; a station of one's own waits under `readings.own`
+or `as_built.own` beside the job until it is whole.
 """
 
 import re
@@ -62,7 +62,7 @@ def text_at(state: State, key: str) -> str:
 
 
 def entered(state: State, key: str, text: str) -> State:
-    """The state after a field's text changed; an unusable text waits beside the job with its fault."""
+    """The state after a field's text changed; an unusable one waits beside the job with its fault."""
     group = group_of(key)
     if group is not None:
         return _entered_in_group(state, group, key, text)
@@ -81,7 +81,7 @@ def entered(state: State, key: str, text: str) -> State:
 
 
 def read_again(state: State) -> State:
-    """The state with every unusable text tried again, now that what it is read by has changed."""
+    """The state with every unusable text tried again, as what it is read by has changed."""
     for key, one in state.pending.items():
         is_aside = key.startswith("outline.rectangle") and outline_form(state.job) != RECTANGLE
         if one.fault and key in state.pending and not is_aside:
@@ -90,7 +90,7 @@ def read_again(state: State) -> State:
 
 
 def settled(state: State) -> State:
-    """The state when a field is left: what was emptied of a list (a reading, a price) goes only then."""
+    """The state when a field is left: only then goes what was emptied of a list (a reading, a price)."""
     job, pending = state.job, dict(state.pending)
     for key, one in state.pending.items():
         if section_of(key) is not None and not one.text:
@@ -200,7 +200,7 @@ def _with_one(job: Job, key: str, text: str) -> Job:
 
 
 def _with_drain_kind(job: Job, index: int, text: str) -> Job:
-    """The drain in another form; a channel has two ends, a point drain one place: the other is let go."""
+    """The drain in another form: a channel has two ends, a point drain one place; the other is let go."""
     drains = list(job.drains)
     if not text:
         del drains[index]

@@ -1,7 +1,7 @@
 """Keys in the order typed: what comes behind a key that moves on waits until it has moved.
 
-A field done with tells the form, which puts the next in use; without a gate keys that came meanwhile would land
-in the field that was left.
+A field done with tells the form, which puts the next in use; without a gate keys typed meanwhile would land in the
+field left.
 """
 
 from collections import deque
@@ -17,8 +17,8 @@ _PATIENCE = 0.5  # [s] the gate never stays shut longer, whatever became of the 
 class GatedApp(App[None]):
     """An app that hands on no key while the last may still move the focus.
 
-    A widget, or a page with none in use, names in MOVES_ON the keys that may take the focus from it, or has `moves_on`
-    judge them.
+    A widget, or a page with none in use, names in MOVES_ON the keys that may take the focus from it, or lets `moves_on`
+    judge.
     """
 
     def __init__(self, *, ansi_color: bool | None = None) -> None:

@@ -1,7 +1,7 @@
 """The one table of keys, of which the bindings, the footer and the help page are made.
 
-Every action has two keys, so that one arrives: some terminals and editors take function keys, some control keys. None
-needs Alt, or is Ctrl+J, Ctrl+M, Ctrl+H or Ctrl+@, which terminals cannot tell from Enter, Backspace and Space.
+Every action has two keys: some terminals and editors take function keys, some control keys. None needs Alt, or is
+Ctrl+J, Ctrl+M, Ctrl+H or Ctrl+@, which terminals cannot tell from Enter, Backspace and Space.
 """
 
 from enum import Enum

@@ -1,4 +1,4 @@
-"""The person's own figures, prices and readings before work as fields that go when emptied; figures from a list.
+"""The person's own figures, prices and readings before work: fields that go when emptied; figures from a list.
 
 What is taken from it waits under `figures.new` beside the job until its field holds a value.
 """
@@ -38,7 +38,7 @@ def with_taken(state: State, key: str) -> State:
 
 
 def is_emptied(job: Job, key: str, text: str) -> bool:
-    """Whether the field of a figure, a price or what was read before was emptied: that goes once it is left."""
+    """Whether the field of a figure, a price or what was read before was emptied: it goes once left."""
     listed = (*(f"{_PREFIX}{name}" for name, _ in job.figures), *price_keys(job))
     return not text and (key in listed or bool(_BEFORE.fullmatch(key)))
 

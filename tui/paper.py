@@ -32,7 +32,7 @@ def _is_same(page: str, job: str) -> bool:
 def write_page(plan: Plan, page: str) -> None:
     """Writes the plan's page as a job is saved: in one step, the old file whole until then.
 
-    Raises FileError, and FallmarkError where the page cannot be made.
+    Raises FileError, or FallmarkError where it cannot be made.
     """
     from engine.sheets.page.page import plan_page  # templates are loaded only for a page
 

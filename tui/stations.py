@@ -1,4 +1,4 @@
-"""The stations worth reading: of the rough floor in walking order, of a finished bed with what is planned at each."""
+"""The stations worth reading: a rough floor's in walking order, a finished bed's with what is planned at each."""
 
 from collections.abc import Collection, Iterator
 
@@ -48,7 +48,7 @@ class Stations:
 
 
 def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
-    """The stations worth reading, then the person's own, given an outline; odd: numbers of readings always listed."""
+    """The stations worth reading, then the person's own, given an outline; odd: readings always listed."""
     if not plan.outline:
         return Stations((), 0, 0)
     keys = reading_keys(job)

@@ -1,7 +1,7 @@
 """The themes: light text on black, dark on white, and high contrast for bright sun and tired eyes.
 
-Every text stands out from its ground by 7 to 1 or more (W3C, WCAG 2.2, success criterion 1.4.6); in the last theme
-nothing is muted, and the map's shade characters are black on their colours.
+Text stands out from its ground by 7 to 1 or more (W3C, WCAG 2.2, success criterion 1.4.6); in the last theme nothing is
+muted, and the map's shade characters are black on their colours.
 """
 
 from textual.theme import Theme

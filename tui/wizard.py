@@ -310,7 +310,6 @@ class WizardScreen(ChoosingScreen):
     # --- showing
 
     def _changed(self) -> None:
-        """Plans the changed job and shows it; a slow plan is made beside the screen."""
         if self.desk is None:
             return
         if self.desk.planner.is_quick:

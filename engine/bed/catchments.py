@@ -30,7 +30,7 @@ _JOINED = 1.37e-3  # [mm] ends of ridge pieces this near are one; no round figur
 def catchments(bed: Bed) -> tuple[float, ...]:
     """The floor from which water runs to each drain of this very bed (d,) [mm2]; none with one drain.
 
-    Exact for level walls and planes; curved ridges of even fall are parabolas across small triangles: to a millionth of
+    Exact for level walls and planes; even fall's curved ridges are parabolas across small triangles: to a millionth of
     the floor.
     """
     if isinstance(bed, PartedWalls):

@@ -49,7 +49,7 @@ class Depth:
 
     @cached_property
     def volume(self) -> float:
-        """The mud's volume [mm3]; a depth below 0, where the rough floor stands above the bed, counts as 0."""
+        """The mud's volume [mm3]; where the rough floor stands above the bed it counts as 0."""
         if self.most.value <= 0:
             return 0.0
         gap = self.gap
@@ -69,7 +69,7 @@ def depth(bed: Bed, rough: RoughFloor) -> Depth:
 def extreme_depths(gap: Gap, *, only_least: bool = False) -> tuple[Spot, Spot]:
     """The least and the most depth with their places; only_least: the most may be missed on a ridge inside.
 
-    Places stay as a bed moves up or down: they are sought over the level line.
+    Sought over the level line: places stay as a bed moves up or down.
     """
     rough = gap.rough
     places = Same(rough.heights), Same(rough.gradient)
@@ -110,7 +110,7 @@ def _spot(places: Array, values: Array, sign: float) -> Spot:
 
 
 def _at_candidates(gap: Gap) -> tuple[Array, Array]:
-    """Depths at the pieces' corners (the floor's among them) and at the rim's places that face a slope."""
+    """Depths at the pieces' corners (the floor's too) and at the rim's places that face a slope."""
     frame, rim = gap.rough.frame, np.concatenate([_one_rim(gap, flange) for flange in gap.bed.reach.flanges])
     corners = frame.corners[frame.used]
     depths = over_corners(gap.bed, gap.rough.mesh) - frame.heights[frame.used]
@@ -143,7 +143,7 @@ def _one_rim(gap: Gap, flange: Flange) -> Array:
 
 
 def _promising(gap: Gap, values: Array) -> tuple[Array, Array]:
-    """Segments, with heights, on which by the depth's slope an extreme beyond the best found may lie."""
+    """Segments, with heights, on which by the depth's slope an extreme beyond the best may lie."""
     frame = gap.rough.frame
     depths = np.zeros(len(frame.corners))
     depths[frame.used] = values[: len(frame.used)]
@@ -157,7 +157,7 @@ def _promising(gap: Gap, values: Array) -> tuple[Array, Array]:
 
 
 def _split(bed: Bed, segments: Array, heights: Array) -> tuple[Array, Array, Array]:
-    """Segments cut at the bed's creases: starts and ends (k, 2), and the rough floor's heights at both (k, 2)."""
+    """Segments cut at the bed's creases, with the rough floor's heights at starts and ends (k, 2)."""
     along = segments[:, 1] - segments[:, 0]
     cuts = [np.zeros((len(segments), 1)), np.ones((len(segments), 1))]
     cuts += [_line_parts(segments, along, *lines) for lines in _creases(bed)]

@@ -23,8 +23,8 @@ _LEAST_CHANNEL = 1.0  # [mm]
 class SetDrain:
     """A drain set at its height over the datum (0 for the first) and over the rough floor [mm].
 
-    drop: from the level line to the flange top [mm], None without a line; planned: whether all heights were left open,
-    and are reckoned; level: whether this one's was, and is level with a measured one.
+    drop: from the level line to the flange top [mm], None without a line; planned: all heights were left open, and are
+    reckoned; level: this one's was, and is level with a measured one.
     """
 
     flange: Flange
@@ -38,7 +38,7 @@ class SetDrain:
 def flanges(job: Job, floor: FloorOutline) -> Flanges | Needs:
     """The drains' flanges in plan.
 
-    Raises JobError for a place that is none, and a channel that ends where it starts.
+    Raises JobError for a place that is none, a channel that ends where it starts.
     """
     lacking = drain_needs(job)
     if not job.drains:
@@ -104,10 +104,9 @@ def _same(
 
 
 def set_drains(job: Job, rings: Flanges, roughs: list[float], line: float | None) -> tuple[SetDrain, ...]:
-    """The drains at their heights over the datum, all in [mm].
+    """The drains at their heights over the datum [mm].
 
-    roughs: the rough floor's height under each centre; line: the drop from the level line to the datum, None where
-    unknown.
+    roughs: the rough floor under each centre; line: the drop from the level line to the datum, None where unknown.
     """
     found = zip(rings, heads(job), roughs, job.drains, strict=True)
     measured = datum_drop(job) is not None
@@ -125,7 +124,7 @@ def set_drains(job: Job, rings: Flanges, roughs: list[float], line: float | None
 
 
 def datum_drop(job: Job) -> float | None:
-    """The first drain's drop [mm]: its own, or that of the first measured one, level with it; None where none is."""
+    """The first drain's drop [mm], or that of the first measured one, level with it; None where none is."""
     return next((drain.drop.value for drain in job.drains if drain.drop is not None), None)
 
 

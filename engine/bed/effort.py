@@ -92,7 +92,6 @@ def _read(job: Job, bends: float) -> float:
 
 
 def _bends(job: Job, floor: FloorOutline) -> float:
-    """How many corners point into the floor; of those between a curved wall's chords, few count."""
     bends = len(bends_of(floor)[0])
     chords = max(bends - _typed(job), 0)
     return bends - chords + _CHORDS * chords

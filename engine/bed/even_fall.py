@@ -31,7 +31,7 @@ class EvenFall(OneFall):
     def farthest(self) -> Spot:
         """The longest way along the walls [mm], with its place.
 
-        With one drain and no islands that is at a corner; else anywhere along a wall.
+        At a corner with one drain and no islands; else anywhere along a wall.
         """
         if not self.reach.has_ridges:
             corners = self.reach.floor.ring
@@ -60,7 +60,7 @@ class EvenFall(OneFall):
     def integral(self) -> float:
         """The height over the flange, summed over the floor [mm3].
 
-        With one drain and no islands each place has one taut way: summed along rays over what flange and bends each see
+        With one drain and no islands each place has one taut way: summed along rays over what flange and bends see
         behind them. Elsewhere parts meet in curves: summed over triangles.
         """
         if isinstance(self.reach, SharedReach) or self.reach.has_ridges:

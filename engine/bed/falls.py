@@ -8,10 +8,10 @@ from ..survey.spot import Spot
 
 @record
 class Terms:
-    """What a bed is held to: the fall [-], what wall heights are rounded up to [mm].
+    """What a bed is held to: the fall [-], and what wall heights are rounded up to [mm].
 
     square: fall is measured square to walls, as in some codes; heads: each drain's height over the first [mm];
-    most_fall: the rulebook's most [-], if any.
+    most_fall: the rulebook's [-], if any.
     """
 
     fall: float
@@ -31,7 +31,6 @@ class _Falls(ABC):
 
     @property
     def longest_run(self) -> float:
-        """That run [mm]."""
         return self.longest.value
 
 
@@ -43,7 +42,7 @@ class OneFall(_Falls):
     @property
     @abstractmethod
     def farthest(self) -> Spot:
-        """The longest way along the walls [mm], with its place; as it counts where drains stand unlike high."""
+        """The longest way along the walls [mm], with its place; as it counts by its drain's height."""
 
     @property
     def longest(self) -> Spot:

@@ -72,7 +72,7 @@ class Flange:
         return shapely.polygons(self.corners)
 
     def stretch(self, points: Array) -> Array:
-        """How many times farther from the centre than the rim on its own ray each point is (k,) [-]."""
+        """How many times farther from the centre than the rim on its ray each point is (k,) [-]."""
         offset = points - self.centre
         if self.is_round:
             return np.hypot(offset[:, 0], offset[:, 1]) / self.half
@@ -117,7 +117,7 @@ class Flange:
         return self.runs_off(points - self.centre)
 
     def runs_off(self, offset: Array) -> Array:
-        """The same of points by their offsets from the centre (..., 2); from itself all ways are alike."""
+        """The same by offsets from the centre (..., 2); from itself all ways are alike."""
         far = np.maximum(np.hypot(offset[..., 0], offset[..., 1]), _POINT)
         if self.is_round:
             return far - self.half

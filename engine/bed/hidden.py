@@ -16,9 +16,9 @@ from .reach import Node, Reach, taut
 class Hidden:
     """A part of the floor that the drain does not see straight; false, as it stands in a bed's stead.
 
-    corner: the hiding corner's letter, None for an island's; x, y its place [mm]; wall: a wall behind it; drains: how
-    many there are; drain: the number from 0 of the one it is hidden from; bound: the slope that every bed with level
-    walls reaches somewhere [-], 0 where unknown.
+    corner: the hiding corner's letter, None for an island's; x, y its place [mm]; wall: one behind it; drains: how many
+    there are; drain: the number from 0 of the one it is hidden from; bound: a slope that every bed with level walls
+    reaches [-], 0 where unknown.
     """
 
     corner: str | None
@@ -36,8 +36,8 @@ class Hidden:
 def hidden_part(reach: Reach, floor: FloorOutline | None = None) -> Hidden | None:
     """The corner that hides most of the floor from the drain's centre; None where every wall is seen.
 
-    floor: whose corners and walls tell it, where the reach is one part's. Hiding corners are those in straight sight
-    round which ways bend; of a wall seen only edge-on, its nearer end.
+    floor: whose corners and walls tell it, where the reach is a part's. Hiding corners are those in straight sight that
+    ways bend round; of a wall seen only edge-on, its nearer end.
     """
     if reach.sees_whole:
         return None

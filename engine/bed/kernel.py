@@ -14,9 +14,8 @@ _SAME = 1e-6  # [mm] a place this far past a line is on it; corners this near ar
 def kernel(floor: FloorOutline, clear: float = 0.0) -> Array:
     """The convex ring, counter-clockwise (k, 2), of places that see the whole floor; (0, 2) where none does.
 
-    They keep `clear` [mm] from every wall's line. With an island there is none. Source: a place sees a polygon whole
-    exactly where it lies on the floor's side of every wall's line (de Berg et al., Computational Geometry, ch. 4,
-    half-plane intersection).
+    They keep `clear` [mm] from every wall's line. With an island there is none. Source: a polygon is seen whole exactly
+    from the floor's side of every wall's line (de Berg et al., Computational Geometry, ch. 4, half-plane intersection).
     """
     edges = Edges.of(floor.rings)
     low, high = floor.ring.min(axis=0), floor.ring.max(axis=0)
@@ -31,7 +30,7 @@ def kernel(floor: FloorOutline, clear: float = 0.0) -> Array:
 
 
 def _clipped(ring: Array, depths: Array) -> Array:
-    """What of a convex ring lies inside a line; depths (k,) [mm]: how far inside its corners do."""
+    """What of a convex ring lies inside a line; depths (k,) [mm]: how far its corners do."""
     inside = depths >= -_SAME
     if inside.all():
         return ring

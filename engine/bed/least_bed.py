@@ -1,10 +1,10 @@
 """The least bed: the lowest surface that keeps least fall, most fall and least depth over a given rough floor.
 
-With z the bed's height over the drain, d the water's way to it, s the least and m the most fall, b the rough floor and
-the least depth over it, put y = z - s d: it is at least b - s d, at least the y of the next place down the way, and at
-most m |step| - s (difference of d) over any neighbour's. The lowest such y is the most that a chain of these
-differences carries to a place (Cormen et al., Introduction to Algorithms, ch. 24.4), found by Bellman and Ford's rounds
-over all at once; they end, since no difference adds anything.
+With z the bed's height over the drain, d the water's way to it, s the least and m the most fall, b the rough floor plus
+the least depth, put y = z - s d: it is at least b - s d and the y of the next place down the way, and at most
+m |step| - s (difference of d) over any neighbour's. The lowest such y is the most that a chain of these differences
+carries to a place (Cormen et al., Introduction to Algorithms, ch. 24.4), found by Bellman and Ford's rounds over all at
+once, which end, since no difference adds anything.
 
 The surface is known at places along the water's ways, `step` apart, and straight between.
 """
@@ -41,7 +41,7 @@ _NOISE = 1e-9  # of a step: no step more for so little
 
 @record
 class Demands:
-    """What the bed is held to: least and most fall [-] (most None for none), least depth [mm]."""
+    """What the bed is held to: least and most fall [-] (None for no most), least depth [mm]."""
 
     least_fall: float
     most_fall: float | None
@@ -186,7 +186,7 @@ def _highest(reach: Reach | SharedReach, rough: RoughFloor) -> Array:
 
 
 class _Tree:
-    """Ways followed down to the flanges; all ways round a bend share its place."""
+    """Ways followed down to the flanges; all round a bend share its place."""
 
     def __init__(self, reach: Reach | SharedReach, step: float) -> None:
         self._reach, self._step = reach, step
@@ -310,7 +310,7 @@ def _to_wall(polygon: object, place: Array, heading: Array) -> float:
 
 
 def _triangles(polygon: object, places: Array) -> Index:
-    """Triangles (t, 3) between the places on the floor, so split that no noise decides how."""
+    """Triangles (t, 3) between the places on the floor; no noise decides how they are split."""
     calm = np.round(places, _CALM)
     firsts = np.sort(groups(*calm[::-1].T)[0])
     sites = calm[::-1][firsts]

@@ -65,7 +65,7 @@ class LevelWalls(ManyFalls):
         """A bound on the surface's slope in any direction [-].
 
         Along a line the slope is G = H / (R - r); square to it, from G tan b at the rim to G tan w at the wall, b and w
-        the line's angles off the square to rim and wall. Sampled along each stretch, with room.
+        the line's angles off their squares. Sampled along each stretch, with room.
         """
         flange = self.reach.flange
         starts, ends = self.runs.stretches
@@ -80,13 +80,13 @@ class LevelWalls(ManyFalls):
 
     @cached_property
     def _ways(self) -> tuple[Array, Array]:
-        """Per edge, what of the way to its line is left at a point x: x @ slopes (2, e) - rests (e,) [-]."""
+        """Per edge, what of the way to its line is left at x: x @ slopes (2, e) - rests (e,) [-]."""
         edges, distances = self.reach.edges, self.reach.offs
         return edges.inward.T / distances, edges.offset / distances
 
     def _part(self, points: Array) -> Array:
         slopes, rests = self._ways
-        if self.reach.is_open:  # the wall that a ray meets first is the one it is farthest on the way to
+        if self.reach.is_open:  # a ray meets first the wall it is farthest on the way to
             return np.asarray(1.0 - (slopes.T @ points.T - rests[:, None]).min(axis=0))
         fan = self.reach.fan
         offset = points - fan.source
@@ -108,7 +108,7 @@ class LevelWalls(ManyFalls):
     def integral(self) -> float:
         """The height over the flange, summed over the floor [mm3].
 
-        Along a ray the height is straight from r to R: a sector holds H (R - r)(2 R + r) / 6 a radian.
+        Straight along a ray from r to R, a sector holds H (R - r)(2 R + r) / 6 a radian.
         """
         flange = self.reach.flange
 
@@ -128,7 +128,7 @@ def runs(reach: Reach, *, square: bool) -> Runs:
     flange = reach.flange
     if square:
         return _runs(np.maximum(reach.offs - flange.rim(-reach.edges.inward), LEAST_RUN), facing(reach), stretches)
-    if flange.is_round:  # the run only turns at the feet of the centre, where stretches end already
+    if flange.is_round:  # the run only turns at the centre's feet, where stretches end already
         ends = np.concatenate(stretches)
         return _runs(flange.runs(ends), ends, stretches)
     found = extremes(flange.runs, *stretches)

@@ -30,10 +30,10 @@ _TOO_NEAR = Needs(
 
 @result
 class PartedWalls(ManyFalls):
-    """A bed at `wall_height` [mm] along every wall and every ridge, straight from each flange's edge to both.
+    """A bed at `wall_height` [mm] along every wall and ridge, straight from each flange's edge to both.
 
     parts: the drains' parts of the floor; beds: level walls over each, with valleys where its drain does not see it
-    whole; heads: each drain's height over the first [mm], as wall_height is. Ridges are as high from both sides.
+    whole; heads: each drain's height over the first [mm], as wall_height is.
     """
 
     reach: SharedReach
@@ -114,7 +114,7 @@ class PartedWalls(ManyFalls):
 
 
 def parted_walls(own: float | None, reach: SharedReach, terms: Terms) -> PartedWalls | Hidden | Needs:
-    """Level walls round several drains: one height at every wall and ridge, the least at which every part falls enough.
+    """Level walls round several drains: walls and ridges equally high, at the least at which every part falls enough.
 
     own: the wall height that the user sets [mm], if any. A part not seen whole from its drain gets valleys.
     """
@@ -147,7 +147,7 @@ def _parts(reach: SharedReach) -> tuple[Part, ...] | None:
 
 
 class _Sketch(NamedTuple):
-    """A part's bed: how high its walls stand over its drain at least, and what it is with walls so high [mm]."""
+    """A part's bed: how high its walls stand over its drain at least, and what it is then [mm]."""
 
     least: float
     raised: Callable[[float], LevelWalls | ValleyWalls]

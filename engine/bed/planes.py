@@ -77,8 +77,7 @@ def square_off(flange: Flange, points: Array) -> Array:
 class Planes(OneFall):
     """A bed at the least of fall x distance square to a channel's edge over that channel, over all; fall [-].
 
-    reach.heads: how much longer each channel's distance counts, for standing higher [mm]. It has ridges, but no pits of
-    its own.
+    reach.heads: how much longer each channel's distance counts, for standing higher [mm]. It has ridges, but no pits.
     """
 
     reach: SharedReach
@@ -127,8 +126,8 @@ class Planes(OneFall):
     def _ridges(self) -> Iterator[tuple[Array, Array]]:
         """Points on the lines where two planes are equally high, and those lines' normals.
 
-        s (x - c) . n - r + w = t (x - d) . m - q + v with s, t = 1 or -1 is the line x . (s n - t m) = k; a channel's
-        own level, where the other plane crosses it, has s = 0 and r = 0.
+        s (x - c) . n - r + w = t (x - d) . m - q + v with s, t = 1 or -1 is the line x . (s n - t m) = k; where the
+        other plane crosses a channel's own level, s = 0 and r = 0.
         """
         flanges, heads = self.reach.flanges, self.reach.heads
         for i, j in permutations(range(len(flanges)), 2):
@@ -222,7 +221,7 @@ class Planes(OneFall):
 
 
 def highest_flange(reach: SharedReach) -> tuple[int, int] | None:
-    """A channel that stands higher than the plane to another does there, and that other; None without one."""
+    """A channel that stands higher than the plane to another does there, and that other; or None."""
     heads = reach.heads
     for i, j in permutations(range(len(heads)), 2):
         other = reach.flanges[j]

@@ -1,4 +1,4 @@
-"""Integrals where no closed form holds: over the floor, and over sectors between a point and pieces of wall."""
+"""Integrals where no closed form holds: over the floor, over sectors between a point and pieces of wall."""
 
 from collections.abc import Callable
 from typing import TypeAlias

@@ -1,7 +1,7 @@
 """Reach: the exact shortest way for water from any point of the floor to the flange's edge.
 
 A shortest path among straight walls bends only at corners that point into the floor (de Berg et al., Computational
-Geometry, ch. 15). So Dijkstra runs once among the flange and those corners; then each point takes the best it sees.
+Geometry, ch. 15). Dijkstra runs once among the flange and those; each point takes the best it sees.
 """
 
 import heapq
@@ -21,10 +21,10 @@ from .sight import Beam, Edges, Fan
 
 EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _AT_FLANGE = 1e-2  # [mm] a corner this near the flange's edge has no direction to come from
-_FEW = 200  # points; of so few it is as quick to ask whether they are seen
+_FEW = 200  # points; of so few it is as quick to ask which are seen
 _TURN = 2 * np.pi
 _NOISE = 1e-9  # [rad]
-_ASIDE = 1e-5  # [mm, and rad]: a point this little off a way's last directions may still be reached
+_ASIDE = 1e-5  # [mm, and rad] a point this little off a way's last directions may be reached
 _NONE = np.empty((0, 2))
 
 
@@ -32,8 +32,8 @@ _NONE = np.empty((0, 2))
 class Node:
     """A corner that paths may bend round.
 
-    place (2,) [mm], its fan, its way to the flange [mm], the place before it on that way, the directions of the walls
-    to the corners after and before it, floor on the left; is_direct: it sees the flange.
+    place (2,) [mm], its fan, its way to the flange [mm], the place before it on that way, the walls' directions to the
+    corners after and before it, floor on the left; is_direct: it sees the flange.
     """
 
     place: Array
@@ -73,7 +73,7 @@ def _relative(direction: Array, heading: float) -> float:
 def may_lead(node: Node, offset: Array) -> Mask:
     """Whether a shortest way may go on from a node to points `offset` (k, 2) from it; False only where surely not.
 
-    It would have to bend away from the corner there, or back on itself: a shorter way goes past.
+    It would bend away from the corner, or back on itself: a shorter way goes past.
     """
     if node.course is None:
         return np.ones(len(offset), dtype=bool)

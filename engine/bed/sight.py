@@ -1,7 +1,6 @@
 """Sight lines: which edge of the floor each direction meets first, from a point or square off a line.
 
-Both go by sorted angles or distances along the line: no corner lies between neighbours, so the edge met in mid-gap is
-met all over it.
+Both go by sorted angles or distances: no corner lies between neighbours, so the edge met in mid-gap is met all over it.
 """
 
 from functools import cached_property
@@ -17,7 +16,7 @@ _ON_EDGE = 2e-6  # [mm] a point this far past an edge is on it
 _SAME_KEY = 1e-9  # [rad] or, relative to the floor, [-]: nearer keys are asked on both sides
 _AT_SOURCE = 1e-9  # [mm]
 _BESIDE = 1e-3  # [mm] a point this near a corner is seen from it
-_NEAR = _ON_EDGE / (2 * _SAME_KEY)  # [mm] from here on only the angle tells whether it is in line with a corner
+_NEAR = _ON_EDGE / (2 * _SAME_KEY)  # [mm] from here on the angle alone tells whether it is in line with one
 _TURN = 2 * np.pi
 
 
@@ -57,7 +56,7 @@ class Edges:
         return np.asarray(((points - self.starts) * self.along).sum(axis=-1) / (self.along * self.along).sum(axis=-1))
 
     def hits(self, edges: Index, origins: Array, rays: Array) -> Array:
-        """Where rays (k, 2) meet the lines of edges (k,), (k, 2); beside a line, where they start."""
+        """Where rays (k, 2) meet the lines of edges (k,), (k, 2); along a line, where they start."""
         inward = self.inward[edges]
         towards = (rays * inward).sum(axis=1)
         off = ((self.starts[edges] - origins) * inward).sum(axis=1)
@@ -101,8 +100,7 @@ class Fan(_Gaps):
     def of(edges: Edges, source: Array, *, cone: tuple[Array, Array] | None = None) -> "Fan":
         """Sight lines from a source (2,) on the floor.
 
-        At a corner, `cone` is the corners after and before it: the floor lies from the first counter-clockwise to the
-        second.
+        cone: at a corner, those after and before it: the floor lies from the first counter-clockwise to the second.
         """
         offset = edges.starts - source
         away = np.hypot(*offset.T) > _AT_SOURCE
@@ -151,7 +149,7 @@ class Fan(_Gaps):
     def _grazes(self, points: Array, far: Array, angles: Array, gap: Index) -> Mask:
         """Whether points not seen through their own gap lie at the source, or in line with a corner beside it.
 
-        far (k,) [mm]: how far from the source they are.
+        far (k,) [mm]: their distance from the source.
         """
         seen = far <= _BESIDE
         turn = np.abs(angles - self._ends[:, gap + 1])

@@ -13,7 +13,7 @@ _SAMPLES = 17
 _GRID = np.linspace(0.0, 1.0, _SAMPLES)
 # Each round narrows the stretch by 8: of 16 steps two are kept.
 _FINE = np.linspace(0.0, 1.0, 8 * (_SAMPLES - 1) + 1)  # two rounds in one
-_FEW = 16  # segments; of so few eight times the points cost less than asking twice
+_FEW = 16  # segments; with so few, eight times the points cost less than asking twice
 SMOOTH = 2  # rounds that do where the parabola's tip holds
 KINKED = 8  # rounds that do where there may be a kink: 1e-8 of the segment
 _AROUND = np.array([[-1], [0], [1]])  # a sample and its neighbours
@@ -39,9 +39,9 @@ def extremes(
 ) -> Extremes:
     """The least and most of `function` over segments from starts (k, 2) to ends (k, 2), k >= 1.
 
-    `function` maps points (m, 2) to values (m,); `less` (k, 2): what is taken off at each segment's ends, straight in
-    between. Where the difference is smooth with few turns, an extreme's place is found to 1e-5 of the segment by its
-    parabola, its value to that squared; with kinks, ask for KINKED rounds.
+    `function` maps points (m, 2) to values (m,); `less` (k, 2): what is taken off at each segment's ends, straight
+    between. Where the difference is smooth with few turns, a parabola finds an extreme's place to 1e-5 of the segment,
+    its value to that squared; with kinks, ask for KINKED rounds.
     """
     off = np.zeros((len(starts), 2)) if less is None else less
     search = _Search(function, starts, ends - starts, off[:, 0, None], (off[:, 1] - off[:, 0])[:, None])
@@ -90,7 +90,7 @@ class _Search:
         return np.where(better, tip_values, values), np.where(better, tips, places)
 
     def narrowed(self, found: Array, lows: int, rounds: int) -> Extremes:
-        """The least over the first `lows` segments and the most over the others, from first samples on."""
+        """The least over the first `lows` segments, the most over the others, from first samples on."""
         index = np.arange(len(found))
         signs = np.where(index < lows, 1.0, -1.0)[:, None]
         at = np.broadcast_to(_GRID, found.shape)

@@ -64,7 +64,7 @@ class _Finder:
         self._line, self._anchor = "", None
 
     def _here(self) -> str:
-        """The present line's key path; what waited above it hangs on it too."""
+        """The present line's key path, which what waited above hangs on too."""
         if self._anchor is None:
             self._anchor = self._path(self._line.strip())
             self._found += [Comment(self._anchor, text) for text in self._waiting]

@@ -1,6 +1,6 @@
 """What is taken for a thing left out of a job, each figure as the job file would word it.
 
-Lengths are in [mm], masses in [kg], volumes in [mm3], parts and waste in [-]. Strips, marks and the bag go by the job's
+Lengths in [mm], masses in [kg], volumes in [mm3], parts and waste in [-]. Strips, marks and the bag go by the job's
 units.
 """
 

@@ -1,7 +1,7 @@
 """One change to a frozen job, by the entry's key path, parsed and worded as by the reader; what was typed there.
 
-A key path is as in an error: `drains[0].drop`, `outline.edges."D-A"`, `outline.walls[2].turn`; an index one past a
-list's end adds an item. Only what is changed is read again.
+Key paths as in errors: `drains[0].drop`, `outline.edges."D-A"`, `outline.walls[2].turn`; an index one past a list's end
+adds an item. Only what is changed is read again.
 """
 
 import dataclasses
@@ -240,7 +240,7 @@ def with_units(job: Job, units: Units) -> Job:
     """The job in other units; lengths typed without a unit get the old one, so none changes.
 
     What is left out takes the other units' default (a mark step of 1 mm, say). Raises JobError where there are prices:
-    they are for another thing in other units.
+    in other units they are for another thing.
     """
     if units is job.units:
         return job

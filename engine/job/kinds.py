@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @record
 class Measure:
-    """A figure with its unit; `above` leaves the least itself out, `below` the most."""
+    """A figure with its unit; `above` leaves out the least itself, `below` the most."""
 
     dimension: Dimension
     least: float

@@ -1,7 +1,6 @@
 """A job as a person entered it: frozen, whole, and free of arithmetic.
 
-None means left out; `defaults.py` says what is then taken. Every measured entry is a `Typed`, a length [mm] where
-nothing else is said.
+None means left out: see `defaults.py`. Every measured entry is a `Typed`, a length [mm] where nothing else is said.
 """
 
 from dataclasses import field
@@ -151,7 +150,7 @@ class Build:
 class Wall:
     """One wall of a walked outline; turn is at its far end, left positive; rise bows its middle out, negative in.
 
-    Lengths run straight from corner to corner and turns are between those lines, also at curved walls.
+    Lengths run straight from corner to corner, and turns are between those lines, at curved walls too.
     """
 
     length: Typed | None = None  # only the last wall may leave it out
@@ -229,8 +228,8 @@ class Drain:
 class Reading:
     """A place and the drop from the level line down to it.
 
-    before: what was read there of a rough floor that is to be ground or filled until the drop is read; reckoned:
-    whether it was not read, but follows from the readings around.
+    before: what was read there of a rough floor that is to be worked until the drop is read; reckoned: it was not read,
+    but follows from the readings around.
     """
 
     at: Place

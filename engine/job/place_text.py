@@ -30,7 +30,7 @@ def place_text(place: Place) -> str:
 
 
 def raw_place(text: str) -> str | dict[str, Any]:
-    """The text as a job file would have it; what is no place comes back as it is, to be refused there."""
+    """The text as a job file would have it; what is no place as it is, to be refused there."""
     text = text.strip()
     point = _POINT.fullmatch(text) if len(text) <= _LONGEST else None
     if point is not None:

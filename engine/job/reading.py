@@ -199,8 +199,8 @@ def _check_depths(bed: Bed, key: str) -> None:
 def _check_yield(mortar: Mortar, key: str) -> None:
     """That a bag makes no more or less mud than any mortar's dry mix could.
 
-    The bounds are wide: light insulating mortars hold some 500 kg of dry mix a cubic metre, and no grain of sand or
-    cement is as heavy as 5000 (from memory; deck mud holds 2135).
+    Wide bounds: light insulating mortars hold some 500 kg of dry mix a cubic metre, and no grain of sand or cement is
+    as heavy as 5000 (from memory; deck mud holds 2135).
     """
     if mortar.bag_yield is None:
         return

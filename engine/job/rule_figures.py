@@ -1,6 +1,6 @@
 """The figures that a rulebook may hold: the name and kind of each, and what a person may set it to.
 
-The rulebooks stand in `engine/limits`; a job names a figure by its key, the name with underscores.
+Rulebooks stand in `engine/limits`; a job names a figure by its key, the name with underscores.
 """
 
 from enum import Enum, StrEnum
@@ -49,7 +49,7 @@ class Figure(Enum):
     kind: Measure | Choice
 
     def __new__(cls, kind: Measure | Choice) -> Self:
-        """A figure of its own, however many are of its kind."""
+        """A figure of its own, whatever others are of its kind."""
         figure = object.__new__(cls)
         figure._value_, figure.kind = len(cls.__members__), kind
         return figure

@@ -30,7 +30,7 @@ _ATTRS = {"from": "start", "to": "end", "yield": "bag_yield"}  # keys that Pytho
 
 
 def _fields(required: tuple[str, ...] = (), /, **kinds: Kind) -> tuple[Field, ...]:
-    """Keys by name, with a _ behind one that Python keeps for itself."""
+    """Keys by name, with a _ behind one that Python keeps."""
     keyed = ((name.rstrip("_"), kind) for name, kind in kinds.items())
     return tuple(Field(key, _ATTRS.get(key, key), kind, key in required) for key, kind in keyed)
 

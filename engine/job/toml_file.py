@@ -15,7 +15,7 @@ from .model import Job
 from .reading import read_tables
 from .toml_text import toml_text
 
-_LARGEST = 2_000_000  # bytes; as many readings as a job may hold are half of it
+_LARGEST = 2_000_000  # bytes; the most readings that a job may hold are half of it
 _DEEPEST = 50  # nested tables and lists; a job has five
 _UNNAMED = "the job"  # a text that comes from no file
 
@@ -23,8 +23,7 @@ _UNNAMED = "the job"  # a text that comes from no file
 def read_job(path: str | Path, *, draft: bool = False) -> Job:
     """The job in that file, whole or partial.
 
-    A draft may name corners that its outline lacks. Raises JobError or FileError, in one line that begins with the
-    file.
+    A draft may name corners that its outline lacks. Raises JobError or FileError, in one line beginning with the file.
     """
     name = str(path)
     text = _text(name, _bytes(name))

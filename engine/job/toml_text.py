@@ -1,6 +1,6 @@
 """A job as TOML that people can read: sections in the contract's order, places and walls as inline tables.
 
-The library writes every text, number and date that needs care; its own layout would make sections of places
+The library writes every text, number and date that needs care; its layout would make sections of places
 (`[readings.at]`) and one long list of readings.
 """
 

@@ -16,7 +16,7 @@ _NOISE = 1e-9
 class Kerfs:
     """Saw kerfs across a strip: how many, how far apart from middle to middle, how deep [mm].
 
-    is_wall_side: in the face towards the wall; always the hollow one, which gets shorter.
+    is_wall_side: in the face towards the wall; always the hollow one, which shortens.
     """
 
     count: int
@@ -29,7 +29,7 @@ class Kerfs:
 class Pieces:
     """Straight pieces along a curve: how many, the length of each one's outer face [mm], and its joints.
 
-    saw: how far off square both ends of a joint are cut [deg]; off: the most between outer face and wall [mm].
+    saw: how far off square a joint's ends are cut [deg]; off: the most between outer face and wall [mm].
     """
 
     count: int
@@ -42,7 +42,7 @@ class Pieces:
 class Bending:
     """A strip on a curve: the wall's radius, and the length of board that is bent [mm].
 
-    kerfs: None where the bend is too tight or the saw's kerf is nothing: then it is made of pieces.
+    kerfs: None where the bend is too tight or the saw's kerf is nothing: then it is in pieces.
     """
 
     radius: float
@@ -54,10 +54,10 @@ class Bending:
 def bending(arc: Arc, thickness: float, kerf: float, units: Units) -> Bending:
     """How a strip `thickness` thick is brought to a curved wall, with a saw that cuts `kerf`; all in [mm].
 
-    A kerf of width k and depth d turns the strip by at most 2 atan(k / (2 d)), when its mouth closes. The uncut web
-    keeps its length: at the radius R round a wall that bows out, at R + thickness round one that bows in. Kerfs stand
-    at most that turn times the web's radius apart, about k R / d, and so near that the straights between keep within
-    1 mm or 1/32 in of the curve.
+    A kerf of width k and depth d, its mouth closed, turns the strip by at most 2 atan(k / (2 d)). The uncut web keeps
+    its length: at the radius R round a wall that bows out, at R + thickness round one that bows in. Kerfs stand at most
+    that turn times the web's radius apart, about k R / d, and so near that the straights between keep within 1 mm or
+    1/32 in of the curve.
 
     Pieces that turn by 2 a touch a wall that bows out at their ends, R (1 - cos a) off it in the middle, and one that
     bows in at their middle, R (1 / cos a - 1) off it at the ends.

@@ -20,8 +20,8 @@ AT_CORNER = 1.0  # [mm] nearer to the next corner, a place has that corner's mar
 class Mark:
     """A height to mark on a wall: at a corner, or so far along a wall from its first corner; all [mm].
 
-    ring_name: the island of the corner or side, "" on the outline. above_drain: over the flange, rounded up to the mark
-    step; above_rough: over the rough floor there; below_line: under the level line, if known.
+    ring_name: its island, "" on the outline; above_drain: over the flange, rounded up to the mark step; above_rough:
+    over the rough floor there; below_line: under the level line, if known.
     """
 
     at: str
@@ -35,7 +35,7 @@ class Mark:
 
     @property
     def local(self) -> str:
-        """Its corner or wall as called on its own ring: an island's without the island's name."""
+        """Its corner or wall as called on its own ring, without an island's name."""
         return self.at.removeprefix(f"{self.ring_name} ")
 
 

@@ -1,8 +1,8 @@
 """Packing: the fewest boards that hold all pieces, found by search and proved by bounds.
 
-The search fills board after board, always with the longest piece left, by fillings that no other is as good as
-(Martello and Toth, Knapsack Problems, 1990, ch. 8: dominance and the bound L2; Korf, A new algorithm for optimal bin
-packing, 2002). It counts steps, not seconds: a job gives the same boards anywhere.
+Board after board is filled, always with the longest piece left, by fillings that no other is as good as (Martello and
+Toth, Knapsack Problems, 1990, ch. 8: dominance and the bound L2; Korf, A new algorithm for optimal bin packing, 2002).
+Steps are counted, not seconds: a job gives the same boards anywhere.
 """
 
 from __future__ import annotations
@@ -22,8 +22,8 @@ _STEPS_BY_WORTH = 2000
 _DIVE_STEPS = 200  # to find one board's filling in a single try
 _SHARES_BY_LENGTH = (2.0, 1.0, 0.5)  # of the even share of waste that a try lets a board have; found by trial
 _SHARES_BY_WORTH = (0.75, 0.0, 1.5)
-_MANY_EQUAL = 2  # pieces a length: from here on the search is quick, fillings being few
-_MOST_KINDS = 120  # different lengths; with more, or more boards, only first fit is tried
+_MANY_EQUAL = 2  # pieces a length: from here on fillings are few, the search quick
+_MOST_KINDS = 120  # lengths; with more, or more boards, only first fit is tried
 _MOST_BOARDS = 150
 
 
@@ -38,7 +38,7 @@ class Packing:
 def pack(lengths: Sequence[float], stock: float, kerf: float) -> Packing:
     """The fewest boards for pieces, each at most as long as a board, a saw cut between any two; all in [mm].
 
-    When the search ends before it has proved the fewest, `bound` is below the number of boards.
+    Where the search ends before the fewest are proved, `bound` is below the number of boards.
     """
     # With a kerf added to every piece and the board, pieces just add up: n pieces need n - 1 cuts between.
     sizes, room = [round(length + kerf, 6) for length in lengths], stock + kerf
@@ -170,7 +170,7 @@ class _StepsUsedUpError(Exception):
 class _Search:
     """Whether the pieces go on so many boards.
 
-    worth: of each kind, so that no board holds more than 1. What boards hold less must not add up to more than the
+    worth: of each kind, so that no board holds more than 1. What boards hold less must add up to no more than the
     boards are over the pieces' worth: that cuts the search short.
     """
 
@@ -205,7 +205,7 @@ class _Search:
     def dive(self, boards: int, share: float) -> list[Filling] | None:
         """One try: board by board the first filling that wastes no more than its share of what can be spared.
 
-        share: of an even share [-]; where no filling is found soon, the best seen is taken.
+        share: of an even share [-]; with no filling found soon the best seen is taken.
         """
         fillings: list[Filling] = []
         for remaining in range(boards, 0, -1):
@@ -238,7 +238,7 @@ class _Search:
             self.left[kind] -= sign * count
 
     def _fillings(self, longest: int, spare: float) -> list[Filling]:
-        """Fillings with the longest piece that waste no more worth than can be spared, least waste first."""
+        """Fillings with the longest piece that waste no more worth than can be spared, least first."""
         self.taken[longest] += 1
         self.left[longest] -= 1
         self.found.clear()

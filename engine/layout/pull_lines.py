@@ -47,7 +47,7 @@ def pull_lines(bed: Bed, thickness: float) -> PullLines:
 
     Level walls: to the flange's centre; valleys: from each facet's wall to its point, the flange or a relay. One plane:
     square to the channel, past its ends too. Several drains: from ridges too. Even fall: the shortest way, to a round
-    flange's centre, else square to the nearest side, or to a corner or a bend.
+    flange's centre, else square to the nearest side, or to a corner or bend.
     """
     if isinstance(bed, PartedWalls):
         return _parted(bed, thickness)
@@ -135,7 +135,7 @@ def _to_rim(centre: Array, rim: float) -> Ruled:
 
 
 def _across(flange: Flange, corner: Array | None = None) -> Ruled:
-    """Lines towards a square flange's or a channel's centre, over one side and out over the opposite one.
+    """Lines towards a square flange's or a channel's centre, over one side and out opposite.
 
     Those to a corner would run on across to a side opposite.
     """
@@ -168,8 +168,8 @@ class _View(NamedTuple):
 class _Across(NamedTuple):
     """A stretch from which lines to a point cross one side of the flange.
 
-    half: half the flange's extent square to it; lean, slope: how far off the point lines start in that direction, at
-    its foot and for each mm along the wall [mm].
+    half: half the flange's extent square to it; lean, slope: how far off the point lines start that way, at its foot
+    and for each mm along the wall [mm].
     """
 
     start: float

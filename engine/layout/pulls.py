@@ -1,6 +1,6 @@
 """Pulls: stretches of wall from which a straightedge is pulled along lines that all run to one thing.
 
-A line's near length is from the strip's inner face to the flange's near edge, its far length to the far edge. Along a
+A line's near length is from the strip's inner face to the flange's near edge, its far length to the far one. Along a
 pull both only rise or only fall, so its ends tell what a straightedge serves.
 """
 
@@ -20,8 +20,8 @@ class Rays:
     """Lines to a point at square distance `square` from the wall, whose foot is at `foot` along it; all [mm].
 
     reached [-]: each line's part off the strip. rim: how far before and behind the point the flange's edges are on
-    every line. before, behind: how far straight edges are, square to themselves; that way the line from x starts `lean`
-    + `slope` (x - foot) off the point, so the edge takes before / (lean + slope (x - foot)) of it.
+    every line. before, behind: how far straight edges are, square to themselves; the line from x starts `lean` +
+    `slope` (x - foot) off the point that way, of which the edge takes before / (lean + slope (x - foot)).
     """
 
     foot: float
@@ -51,13 +51,13 @@ class Rays:
         return math.hypot(self.square, s) * (self.reached + past / (self.lean + self.slope * s)) + rim
 
     def where_near(self, length: float, start: float, end: float) -> float:
-        """The place between two with this near length, which is one between theirs [mm]."""
+        """The place between two with a near length [mm] between theirs."""
         if self.slope:
             return crossing(self.near, length, start, end)
         return self._where(length + self.rim, -self.before, start, end)
 
     def where_far(self, length: float, start: float, end: float) -> float:
-        """The place between two with this far length, which is one between theirs [mm]."""
+        """The place between two with a far length [mm] between theirs."""
         if self.slope:
             return crossing(self.far, length, start, end)
         return self._where(length - self.rim, self.behind, start, end)
@@ -112,11 +112,11 @@ class Squares:
         return self.start + self.slope * x + self.shift
 
     def where_near(self, length: float, start: float, end: float) -> float:  # noqa: ARG002 - both are asked alike
-        """The place with this near length [mm]; not to be asked where all lines are equally long."""
+        """The place with this near length [mm]; only where lines are not equally long."""
         return (length - self.start) / self.slope
 
     def where_far(self, length: float, start: float, end: float) -> float:
-        """The place with this far length [mm]; not to be asked where all lines are equally long."""
+        """The place with this far length [mm]; only where lines are not equally long."""
         return self.where_near(length - self.shift, start, end)
 
     def turns(self, start: float, end: float) -> list[float]:  # noqa: ARG002 - both kinds of lines are asked alike
@@ -148,7 +148,7 @@ class Pull:
         return self.chord[0] + along * self.chord[1]
 
     def least_far(self, length: float) -> float:
-        """The shortest far length of lines whose near length is over `length` [mm]; inf where none is."""
+        """The shortest far length of lines whose near length is over `length` [mm]; inf for none."""
         low, high = sorted(self.near)
         if high <= length:
             return math.inf
@@ -160,7 +160,7 @@ class Pull:
         return min(reach, self.far[self.near.index(high)])
 
     def most_near(self, length: float) -> float:
-        """The longest near length of lines whose far length is under `length` [mm]; -inf where none is."""
+        """The longest near length of lines whose far length is under `length` [mm]; -inf for none."""
         low, high = sorted(self.far)
         if low >= length:
             return -math.inf

@@ -42,7 +42,7 @@ class Stretch(NamedTuple):
 class Side:
     """An edge of the floor as a wall: its name, and the strip's thickness there, 0 for none; all [mm] or unit vectors.
 
-    start: its first corner; along, inward: its direction and normal. A chord of a curved wall starts `before` along it,
+    start: its first corner; along, inward: its direction and normal. A curved wall's chord starts `before` along it,
     and is `stretch` times as long there.
     """
 
@@ -150,7 +150,7 @@ def _by_angle(fan: Fan, walls: tuple[Side, ...], keys: Array, met: Index) -> lis
 
 
 def _stretches(edges: Edges, walls: tuple[Side, ...], origins: Array, rays: Array, met: Index) -> list[Stretch]:
-    """The stretch of edge met[i] between rays i and i + 1; -1 meets none. Neighbouring ones are joined."""
+    """The stretch of edge met[i] between rays i and i + 1; -1 for none. Neighbouring ones are joined."""
     gaps = np.flatnonzero(met >= 0)
     places = [edges.hits(met[gaps], origins[gaps + k], rays[gaps + k]).tolist() for k in (0, 1)]
     found: list[Stretch] = []
@@ -175,7 +175,7 @@ def joined(found: list[Stretch]) -> list[Stretch]:
 
 
 class Way(NamedTuple):
-    """A way from a stretch of wall: straight to a place, or square to an edge there (its outward direction), and on.
+    """A way from a stretch of wall: straight to a place, or square to an edge there (outward), and on.
 
     rest: how long it counts from there [mm]; flange: whose edge, corner or disc that is, None for a bend.
     """
@@ -217,8 +217,7 @@ def _bent(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[Way]:
 def best_parts(bed: EvenFall, walls: Sequence[Side], ways: Sequence[Way]) -> list[list[Stretch]]:
     """For each way the parts of its stretch on which none is shorter.
 
-    One may be only round islands and between drains: there stretches are sampled, changes halved; parts between samples
-    are missed.
+    Round islands and between drains stretches are sampled, changes halved; parts between samples are missed.
     """
     if not (bed.reach.has_ridges and ways):
         return [[way.stretch] for way in ways]
@@ -254,7 +253,6 @@ class _Compared:
         self.spans = np.array([[way.stretch.start, way.stretch.end] for way in ways]).T
 
     def is_best(self, rows: Index, at: Array) -> Mask:
-        """Whether each of the ways `rows` is the shortest from its places."""
         points = self.starts[rows] + at[:, None] * self.alongs[rows]
         offset = points - self.places[rows]
         to_edge = (offset * self.squares[rows]).sum(axis=1)

@@ -22,7 +22,7 @@ _TOLD = Units.pair(INCH, 10.0)  # [mm] what a remedy's length is told to
 class Piece:
     """A piece to cut: its wall, from where to where along it, its length; all [mm].
 
-    part: its number of so many. At a corner into the floor the strip outruns the wall: start may be below 0.
+    part: its number of so many. At an inward corner the strip outruns the wall: start may be below 0.
     """
 
     wall: str
@@ -78,7 +78,7 @@ class StockPlan:
 def stock_plan(job: Job, strips: Sequence[Strip]) -> StockPlan:
     """The strips cut from the fewest boards of the job's stock.
 
-    Raises JobError under strips.stock for a typed length far too short for the walls.
+    Raises JobError under strips.stock for a length typed far too short for the walls.
     """
     stock = defaults.strip_stock(job)
     _refuse_short(job, strips, stock)
@@ -88,7 +88,7 @@ def stock_plan(job: Job, strips: Sequence[Strip]) -> StockPlan:
 def cut_list(strips: Sequence[Strip], stock: float) -> tuple[Piece, ...]:
     """The pieces of all strips, none longer than a board of `stock` [mm].
 
-    A longer strip is whole boards and a rest, with as few splices no other parting needs fewer boards; a rest too short
+    A longer strip is whole boards and a rest: with so few splices no other parting needs fewer boards; a rest too short
     to handle borrows from the board before.
     """
     return tuple(

@@ -44,7 +44,7 @@ class Bend:
     """A place where lines end short of the flange: a corner that ways bend round, or a relay of valleys.
 
     Told with the lines' lengths and whence they come; corner: its name, None inside the floor; x, y; all [mm]. With no
-    flange to reach onto each line wants its own length: one board is trimmed from longest to shortest.
+    flange to reach onto each line wants its own length: one board, trimmed from longest to shortest.
     """
 
     corner: str | None
@@ -60,7 +60,7 @@ class Straightedges:
     """The straightedges longest first, in the order of work: one board serves, trimmed from each to the next.
 
     longest, shortest: the lines to a flange, from the strip's inner face to its near edge [mm]; 0 for none. Were over
-    200 needed there are none: one board is trimmed all the way between the two.
+    200 needed there are none: one board is trimmed from the one to the other.
     """
 
     edges: tuple[Straightedge, ...]
@@ -77,9 +77,9 @@ class Straightedges:
 def straightedges(job: Job, bed: Bed) -> Straightedges:
     """The fewest straightedges for a bed; exact.
 
-    One serves a line when it reaches from the strip's inner face to the flange's near edge, not its far one; they stand
-    as far inside what serves as their number allows, in whole mark steps where those serve. Lines that end at a bend or
-    a relay are told apart.
+    One serves a line if it reaches from the strip's inner face to the flange's near edge, not its far one; they stand
+    as far inside what serves as their number allows, in whole mark steps where those serve. Lines to a bend or a relay
+    are told apart.
     """
     return _planned(bed, strip_thickness(job), mark_step(job))
 
@@ -100,7 +100,7 @@ def _planned(bed: Bed, thickness: float, step: float) -> Straightedges:
 def _fewest(pulls: list[Pull], step: float) -> list[float]:
     """The fewest lengths [mm], longest first; none without lines, or where they would be too many.
 
-    From the long end, the longest line left sets each least length, and so their number. From the short end each is set
+    From the long end, the longest line left sets each least length, and so their number; from the short end each is set
     between its least and the most that leaves no line behind, sharing spare.
     """
     least: list[float] = []

@@ -39,9 +39,8 @@ class Notch:
 class Heights:
     """A strip's heights, all [mm].
 
-    height, gap: of a strip of one height under the bed all along: the least depth less what it is cut short, in whole
-    steps down, and the most left under it. points: as it is cut; notches: where its foot is cut away; lowest: its least
-    cut height.
+    height, gap: of a strip of one height: the least depth less what it is cut short, in whole steps down, and the most
+    left under it. points: as it is cut; notches: where its foot is cut away; lowest: its least cut height.
     """
 
     height: float
@@ -56,8 +55,8 @@ def heights(line: WallLine, short: float, step: float) -> Heights:
     """The heights of the strip along a wall that stays `short` clear of the floor, in whole steps down; all [mm].
 
     Where the bed is level along the wall so is the foot: one height does. Else the top follows the bed, and the foot is
-    the lowest straight line clear of the floor, as a board stands. Where a high spot leaves less than a strip the foot
-    is lowered till a quarter of its length is notched.
+    the lowest straight line clear of the floor, as a board stands. Where a high spot leaves too little the foot is
+    lowered till a quarter of its length is notched.
     """
     depths = [top - below for top, below in zip(line.bed, line.rough, strict=True)]
     height = round_down(min(depths) - short, step)
@@ -117,7 +116,7 @@ def _told(line: WallLine, depths: list[float]) -> list[int]:
 def _resting(line: WallLine) -> _Foot:
     """The straight line over the rough floor that is lowest at the wall's middle.
 
-    It runs along the upper hull's edge (monotone chain, Andrew 1979) that spans the middle.
+    It is the upper hull's edge (monotone chain, Andrew 1979) that spans the middle.
     """
     hull: list[tuple[float, float]] = []
     for x, z in zip(line.alongs, line.rough, strict=True):

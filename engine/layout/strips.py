@@ -41,8 +41,8 @@ _RIDGE_SAMPLES = np.linspace(0.0, 1.0, 33)
 class Ends:
     """The two ends of a strip, in the order of its wall's corners.
 
-    miters [deg]: the angle between outer face and cut; allowances [mm]: how much shorter the inner face is at each end
-    than the outer, negative where longer.
+    miters [deg]: between outer face and cut; allowances [mm]: how much shorter the inner face is at each end than the
+    outer, negative where longer.
     """
 
     miters: tuple[float, float]
@@ -62,9 +62,9 @@ def _tangents(floor: Border, part: float) -> Array:
 def ends(floor: Border, thickness: float) -> tuple[Ends, ...]:
     """The ends of a strip along each wall, thickness [mm].
 
-    Strips are cut at half their corner's angle, the inner face shorter by thickness / tan(half), longer where the
-    corner points into the floor (a right triangle with the thickness as one side). At an open edge the end is square,
-    or flush with the edge where the corner is sharper.
+    Cut at half the corner's angle, the inner face is shorter by thickness / tan(half), longer at an inward corner (a
+    right triangle with the thickness as one side). At an open edge the end is square, or flush with the edge where the
+    corner is sharper.
     """
     turned = turns_between(preceding(_tangents(floor, 1.0)), _tangents(floor, 0.0))
     angles = (np.pi - turned if floor.is_left else np.pi + turned).tolist()
@@ -129,7 +129,7 @@ class Strip:
 
     @property
     def blank(self) -> float:
-        """The length of board that it takes [mm]: over the wall's where a corner points into the floor."""
+        """The length of board that it takes [mm]: over the wall's at an inward corner."""
         length = self.bending.length if self.bending else self.length
         return length + sum(max(0.0, -allowance) for allowance in self.allowances)
 
@@ -148,7 +148,7 @@ class Strip:
 def strips(job: Job, bed: Bed, rough: RoughFloor) -> tuple[Strip, ...]:
     """The strips in walking order, one along each wall and curb; then round each island.
 
-    An open edge has none: there is nothing to fix it to. Raises JobError under strips.thickness for one typed that
+    None at an open edge: there is nothing to fix it to. Raises JobError under strips.thickness for one typed that
     leaves no floor.
     """
     thickness, floor = strip_thickness(job), bed.reach.floor
@@ -218,7 +218,7 @@ def wall_slopes(border: Border, bed: Bed) -> Array:
     Level walls: where the line to the flange's centre is R long, r of it on the flange, the facet leaves a wall at
     square distance p with the slope H R / (p (R - r)); told is that nearest the foot of the square from the centre,
     beside a round flange the steepest, and the steepest of a curved wall's chords. Valleys: the steepest facet's on the
-    wall. Even fall: the fall times the cosine of the way's angle to the square, at its most. One plane: times that of
+    wall. Even fall: the most of the fall times the cosine of the way's angle to the square. One plane: times that of
     the wall's angle to the channel.
     """
     if isinstance(bed, LevelWalls | ValleyWalls):
@@ -258,7 +258,7 @@ def _just_off(border: Border, bed: EvenFall | PlaneBed | Planes) -> Array:
     steps = np.minimum(_OFF, sides.lengths[rows] / 16)
     step = steps[:, None] * sides.inward[rows]
     near, far = np.split(bed.height(np.vstack([on_wall + step, on_wall + 2 * step])), 2)
-    on_floor = np.isfinite(near) & np.isfinite(far)  # in a sharp corner a step off one wall is past the other
+    on_floor = np.isfinite(near) & np.isfinite(far)  # in a sharp corner a step off one wall is past another
     fall = (near[on_floor] - far[on_floor]) / steps[on_floor]
     steepest = np.zeros(len(places))
     np.maximum.at(steepest, rows[on_floor], np.clip(fall, 0.0, bed.fall))

@@ -51,8 +51,8 @@ class _Kinks:
 def wall_lines(floor: FloorOutline, bed: Bed, rough: RoughFloor, spacing: float) -> tuple[tuple[WallLine, ...], ...]:
     """For each border the line along each wall, with the corners and every `spacing` [mm] among its places.
 
-    Least and most depth are at places: between corners of the floor's pieces it is straight (level walls, one plane) or
-    the bed is a cone's cut, lowest over the floor where both slope alike, highest where ways part.
+    Least and most depth are at places: between the corners of the floor's pieces it is straight (level walls, one
+    plane), or the bed is a cone's cut, lowest over the floor where both slope alike, highest where ways part.
     """
     ridges = _ridges(floor, bed)
     return tuple(_round(border, bed, rough, spacing, ridges) for border in floor.borders)
@@ -112,7 +112,7 @@ def _bed_along(border: Border, bed: Bed, alongs: list[list[float]]) -> list[list
 
 @lru_cache(maxsize=8)
 def _bends(sides: Sides, mesh: Mesh) -> tuple[tuple[list[float], ...], Index]:
-    """By side, the places along it [mm], rising, of pieces' corners; and those corners, side after side."""
+    """By side, the places along it [mm], rising, of pieces' corners; and those corners, by side."""
     points = mesh.corners[mesh.used]
     off = points @ sides.inward.T - (sides.starts * sides.inward).sum(axis=1)
     along = points @ sides.directions.T - (sides.starts * sides.directions).sum(axis=1)
@@ -187,7 +187,7 @@ def _stationary(sides: Sides, bed: EvenFall, side: int, kinks: _Kinks) -> list[f
     """Where the bed, or the bed less the rough floor, is level along the side.
 
     A straight way to a source at square distance p is sqrt(p2 + t2) long, t along the side from its foot: it slopes as
-    the floor's g where t = p g / sqrt(s2 - g2), s the fall.
+    the floor (g) at t = p g / sqrt(s2 - g2), s the fall.
     """
     offset = way_sources(bed) - sides.starts[side]
     feet, off = offset @ sides.directions[side], np.abs(offset @ sides.inward[side])
@@ -203,7 +203,7 @@ def _stationary(sides: Sides, bed: EvenFall, side: int, kinks: _Kinks) -> list[f
 
 @lru_cache(maxsize=8)
 def _ridges(floor: FloorOutline, bed: Bed) -> dict[int, list[float]]:
-    """By edge, the places along its side where this very bed's ways give over to others."""
+    """By edge, the places along its side where this bed's ways give over to others."""
     found: dict[int, list[float]] = {}
     if isinstance(bed, EvenFall) and bed.reach.has_ridges:
         walls = sides(floor, 0.0)

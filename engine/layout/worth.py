@@ -1,9 +1,9 @@
 """Worth: what each kind of piece counts for, so that no board can hold more than 1 and all together count for most.
 
-The sum over all pieces is the sharpest such bound on the number of boards. It is the dual of the cutting-stock linear
+The sum over all pieces is the sharpest such bound on the number of boards: the dual of the cutting-stock linear
 programme, solved by column generation (Gilmore and Gomory, A linear programming approach to the cutting-stock problem,
-1961); any values on the way bound it too, divided by the most that a board holds of them (Farley, A note on bounding a
-class of linear programming problems, 1990).
+1961); values on the way bound it too, over the most of them that a board holds (Farley, A note on bounding a class of
+linear programming problems, 1990).
 """
 
 import math
@@ -23,7 +23,7 @@ _MOST_STEPS = 9000  # of all searches for fillings together: about 15 ms
 def worths(sizes: Sequence[float], counts: Sequence[int], room: float, enough: int) -> list[float]:
     """The worth of each kind [-] for sizes and room [mm], sizes falling.
 
-    It stops where the bound cannot pass one more whole board or reaches `enough`, or rounds or steps are used up; the
+    It stops where the bound cannot pass one more whole board or reaches `enough`, or rounds or steps run out; the
     values always hold.
     """
     wanted = np.array(counts, dtype=float)

@@ -29,7 +29,7 @@ Telling: TypeAlias = Callable[[float, Units], str]  # a length, rounded to the s
 
 @record
 class Bound:
-    """An end of the range: how much higher than planned all drains stand there, below 0 lower, all in [mm].
+    """An end of the range: how much higher than planned all drains stand there, below 0 lower; all in [mm].
 
     drop, above_rough: the first flange's top then, under the line, if any, and over the rough floor; spot: where the
     depth decides.
@@ -63,7 +63,7 @@ class DrainRange:
 def drain_range(case: Case) -> DrainRange | None:
     """The heights that keep least depth, most depth and curb; None before the bed has a depth.
 
-    The whole bed goes with the drains, so each end is a limit less a figure: a closed form.
+    The whole bed goes with the drains: each end is a limit less a figure.
     """
     depth, drains, bed = case.stages.depth, case.stages.drains, case.stages.bed
     if not depth or not drains or not bed:

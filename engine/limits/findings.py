@@ -22,8 +22,8 @@ Change: TypeAlias = tuple[tuple[str, str], ...]
 class Finding:
     """What a check has to say; x, y [mm] only where it has a place.
 
-    key: the job entry the remedy touches; change: entries (key path, text) that surely clear the finding; drains: the
-    numbers of those, or whose parts, it is about, if any.
+    key: the job entry the remedy touches; change: entries (key path, text) that surely clear it; drains: the numbers of
+    those, or whose parts, it is about, if any.
     """
 
     rule: str

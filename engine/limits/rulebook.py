@@ -1,8 +1,8 @@
 """Rulebooks: the figures a job is held to, each with its source and how sure it is.
 
-A book's current edition is a TOML file beside this module; released ones stay as they were, named
-`BOOK.EDITION.toml`. `extends` takes over another book's figures as its own; `borrows` only those marked there as
-shared trade practice: breaking one is a caution. A job's own figures stand in its book's place.
+A book's current edition is a TOML file beside this module; released ones stay as they were, named `BOOK.EDITION.toml`.
+`extends` takes over another book's figures as its own; `borrows` those marked there as shared trade practice: breaking
+one is a caution. A job's own figures come before its book's.
 """
 
 import tomllib
@@ -101,7 +101,7 @@ class Limit:
     """A figure: its value, the book's own text, its source and how sure.
 
     value: [mm], [mm2], [kPa], [h], [kg], [kg/mm3] or [-], by the figure; 1.0 for a needed thing; book: the works of the
-    book that borrows it; replaces: the rulebook's figure that the user's own stands for.
+    book that borrows it; replaces: the rulebook's, where it is the user's own.
     """
 
     value: float
@@ -116,7 +116,7 @@ class Limit:
     def level(self) -> Level:
         """How grave a breach is: a code or standard stops; practice, memory and borrowed figures caution.
 
-        A user's own figure is as grave as the one it stands for, or else a caution.
+        A user's own is as grave as the one it stands for, or else a caution.
         """
         if self.origin is Origin.OWN:
             return self.replaces.level if self.replaces else Level.CAUTION
@@ -203,7 +203,7 @@ class Rulebook:
 
 
 def rulebook(name: RulebookName, edition: str | None = None) -> Rulebook:
-    """The rulebook of that name, of the current edition if none is named. Raises JobError for an unknown edition."""
+    """The rulebook of that name, by default of the current edition. Raises JobError for an unknown one."""
     if edition is not None and edition not in editions(name):
         known = joined(", ", editions(name))
         raise JobError(
@@ -273,7 +273,7 @@ def default_fall(book: Rulebook) -> float:
 
 
 def own_limit(value: float, text: str, replaces: Limit | None) -> Limit:
-    """The user's own figure, standing for the rulebook's, or for what another own one stood for."""
+    """The user's own figure, standing for the rulebook's, or for what another own one did."""
     if replaces is not None and replaces.origin is Origin.OWN:
         replaces = replaces.replaces
     return Limit(value, text, phrase("your own figure"), Sure.READ, Origin.OWN, replaces=replaces)
@@ -296,7 +296,7 @@ def _limit(name: RulebookName, edition: str, figure: Figure) -> Limit:
 def book_of(job: Job) -> Rulebook:
     """The rulebook of that job, its own figures too.
 
-    Raises JobError for an unknown edition, and for a figure that leaves its counterpart no room.
+    Raises JobError for an unknown edition, and a figure that leaves its counterpart no room.
     """
     book = rulebook(job.rulebook, job.edition or None)
     if not job.figures:

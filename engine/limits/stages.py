@@ -26,7 +26,7 @@ class Station(NamedTuple):
 class Stages:
     """plan.py's results so far; a check whose stage waits is skipped.
 
-    flanges: known before the drains' heights; readings: a station each, heights over any one datum.
+    flanges: known before the drains' heights; readings: one a station, heights over any one datum.
     """
 
     outline: FloorOutline | Needs

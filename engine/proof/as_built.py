@@ -45,8 +45,8 @@ class AsBuilt:
     """What the readings of a finished bed say.
 
     on_flange: readings on flanges, planned as high as those; line: the drop from the level line to the datum [mm];
-    moved: how far that is from the line the floor was read by [mm], 0 where nothing says so; off_floor: the numbers of
-    unused readings off the floor; sure: what two readings' difference is sure to, 19 times in 20 [mm].
+    moved: how far that is from the line the floor was read by [mm], 0 where nothing says so; off_floor: unused
+    readings' numbers; sure: what two readings' difference is sure to, 19 times in 20 [mm].
     """
 
     stations: tuple[BuiltStation, ...]
@@ -110,7 +110,7 @@ def as_built(
 ) -> AsBuilt | Needs:
     """The finished bed by the job's as-built readings, or what is missing to judge it.
 
-    Where a flange's reading puts the level line farther from the floor's than two readings of one place may differ, the
+    Where a flange's reading puts the level line farther off the floor's than two readings of one place may differ, the
     line has moved, and that reading counts. Raises JobError for a place that is none.
     """
     if isinstance(bed, Needs):

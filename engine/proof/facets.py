@@ -1,13 +1,12 @@
 """Falls that hang on more than a strip's two ends: of valleys, of facets beside them, and off ridges.
 
-A hand sets strips' ends, valleys' relays and ridges' meeting points on the floor; between them mud is pulled straight.
-So a fall is as far out as what it hangs on: a valley by both ends, a line to the flange by its start, a facet on a wall
-by the strip there and its point, at its plane's steepest. Where a rulebook measures square to walls the drop from wall
-to point counts over the square distance, and with valleys only what stands at walls. A facet on a valley falls no less
-than it.
+A hand sets strips' ends, valleys' relays and ridges' meeting points; between them mud is pulled straight. So a fall is
+as far out as what it hangs on: a valley by both ends, a line to the flange by its start, a facet on a wall by the strip
+there and its point, at its plane's steepest. Where a rulebook measures square to walls the drop from wall to point
+counts over the square distance, and with valleys only what stands at walls. A facet on a valley falls no less than it.
 
-A place's share of a hand's error is by its way to the drain (`share`); of two nearer than a level reaches, one is set
-from the other, and their fall is out by less.
+A place's share of a hand's error is by its way to the drain (`share`); of two within a level's reach one is set from
+the other, and their fall is out by less.
 """
 
 from typing import NamedTuple
@@ -35,8 +34,8 @@ _LEAST_SPREAD = 1e-12  # [-]
 class Facets(NamedTuple):
     """Falls (m,) by what they hang on (n,), strips' ends first, in shares of a hand's own error at each.
 
-    starts (m, 2): where each is told at; rises and runs (m,) [mm]; weights (m, n): what each error lifts the rise by;
-    aside (m, n): what it lifts square to that: the whole rise is hypot(rise + weights e, aside e).
+    starts (m, 2): where each is told; rises and runs (m,) [mm]; weights (m, n): what each error lifts the rise by;
+    aside (m, n): and square to that: the whole rise is hypot(rise + weights e, aside e).
     """
 
     starts: Array
@@ -58,7 +57,7 @@ class Facets(NamedTuple):
 def facets(bed: Bed, found: Strips, *, square: bool) -> Facets:
     """Those falls of a bed with such strips; none without valleys or ridges between level walls.
 
-    square: the rulebook measures fall square to walls.
+    square: fall is measured square to walls.
     """
     hung = _hung(bed, found)
     none = _plain(np.empty((0, 2)), np.empty(0), np.empty(0), np.empty((0, len(hung.shares))))

@@ -82,8 +82,7 @@ def _parted_runs(bed: PartedWalls, starts: Array) -> tuple[Array, Array]:
 def all_lines(bed: Bed, stations: Array, *, square: bool) -> Lines:
     """A line from every few [mm] of wall, and from every corner and station (k, 2) on a wall.
 
-    square: the rulebook measures fall square to walls: one line a wall, from where the drain faces it, but where
-    valleys lead.
+    square: fall is measured square to walls: one line a wall, from where the drain faces it, but where valleys lead.
     """
     return _all_lines(Same(bed), np.ascontiguousarray(stations).tobytes(), square)
 
@@ -108,7 +107,7 @@ def _all_lines(asked: Same[Bed], read: bytes, square: bool) -> Lines:  # noqa: F
 def square_lines(bed: Bed) -> Lines:
     """The lines of level walls square from walls and ridges to the drain facing them; none where valleys lead.
 
-    Each runs from where the drain's centre faces the wall to the flange's edge, as the plan's do.
+    From where the drain's centre faces the wall to the flange's edge, as the plan's.
     """
     return _joined([_facing(own, head) for own, head in _beds(bed) if isinstance(own, LevelWalls)])
 

@@ -1,11 +1,11 @@
 """Room for the hand: how likely some line ends below the least fall, and the fall that leaves room.
 
 A strip's ends are, each by itself, true to so much 19 times in 20, normally spread; the flange stands fast, and strips
-are straight between ends: corners, and where walls are not level every mark. A line's fall is at fault by its wall's
-error over its run. An end nearer to the flange than a level reaches is out by less (`strips.share`). Mostly the run
-bends up along a wall (any straight one toward one drain, round corners too), so no line between two ends has less room
-than they foretell: the chance that all pass is exactly the product of the ends'. A line steeper than the most drains,
-and so passes.
+are straight between ends: corners, and every mark where walls are not level. A line's fall is out by its wall's error
+over its run; an end within a level's reach of the flange is out by less (`strips.share`). Mostly the run bends up along
+a wall (any straight one toward one drain, round corners too), so no line between two ends has less room than they
+foretell: the chance that all pass is exactly the product of the ends'. A line steeper than the most drains, and so
+passes.
 
 Where some line has less (ridges between drains, past islands, curved walls, fall measured square to walls, valleys:
 `facets`), the same 20,000 rooms are simulated every time: the chance is known to 0.4 % (a standard error; 0.16 %
@@ -44,8 +44,8 @@ class Room:
     """The room for a hand that is true to `trueness` [mm].
 
     chance: that some line ends below the least fall, 0 to 1; fall: the least to plan so that all pass 19 times in 20
-    [-]; bare: the places of walls, ridges and valleys with less room [mm] than such a hand may be out there, and that
-    room, the least first; simulated: in how many rooms, 0 for exact.
+    [-]; bare: the places of walls, ridges and valleys with less room [mm] than such a hand may be out, and that room,
+    the least first; simulated: in how many rooms, 0 for exact.
     """
 
     trueness: float
@@ -63,7 +63,7 @@ class Room:
 class _Task(NamedTuple):
     """Lines (m,): room, rises over the planned fall [mm]; the least fall [-], a spread [mm].
 
-    facets: falls that hang on more than strips' ends; planned: the planned fall [-].
+    facets: falls that hang on more; planned: the planned fall [-].
     """
 
     strips: Strips
@@ -95,8 +95,8 @@ def rooms(
 ) -> tuple[Room, ...]:
     """The room that a bed leaves over a least fall [-] for hands so true [mm]; none without a long enough line.
 
-    square: the rulebook measures fall square to walls. The fall to plan is solved for with heights in proportion to it:
-    true but for rounding up to mark steps and where valleys run.
+    square: fall is measured square to walls. The fall to plan is solved for with heights in proportion to it: true but
+    for rounding up to mark steps and where valleys run.
     """
     found = strips(bed, marks, square=square)
     lines, others, planned = found.lines, facets(bed, found, square=square), bed.least_fall

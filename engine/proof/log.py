@@ -35,7 +35,7 @@ class Verdict(Enum):
 
 @record
 class Loss:
-    """What the marks tell: the water lost [mm], what may have dried of it, how sure the marks are, the hours [h]."""
+    """What the marks tell: the water lost, what may have dried of it, how sure they are [mm], the hours [h]."""
 
     lost: float
     dried: float

@@ -41,7 +41,7 @@ class Mending:
 def mending(surface: BuiltSurface, lines: Lines) -> Mending:
     """The stations that are off: as many, worst first, as let water run off and lines fall as planned.
 
-    All together make the planned bed, so there always is a list.
+    All together make the planned bed: there always is a list.
     """
     planned = float(lines.falls(surface.bed.height(lines.starts)).min())
     for off in _STEPS:

@@ -72,8 +72,8 @@ _LAST: dict[bytes, Mesh] = {}
 def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     """Triangles over a bed's floor, with its stations (k, 2) among their nodes.
 
-    Walls, rims, creases (m, 2, 2) and the meeting lines of level walls' slopes are chains of nodes for water; between
-    them is an even grid of about 1,200.
+    Walls, rims, creases (m, 2, 2) and the meeting lines of level walls' slopes are chains of nodes for water, with an
+    even grid of about 1,200 between.
     """
     reach = bed.reach
     polygon = reach.floor.polygon
@@ -101,7 +101,7 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
 def _held(nodes: Array, chains: list[Array]) -> tuple[Array, Index]:
     """Nodes and triangles with the chains' pieces among their sides: others are halved by a node.
 
-    Valleys' facets are steep: a side across a crease would dam up water that is not there.
+    Valleys' facets are steep: a side across a crease would dam up water.
     """
     pieces = np.concatenate([np.stack([chain[:-1], chain[1:]], axis=1) for chain in chains])
     triangles = _triangles(nodes)

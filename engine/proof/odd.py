@@ -1,9 +1,9 @@
 """Odd readings of a finished bed: slips, places that disagree with themselves, and a moved line.
 
 How far places, flange too, are off the plan is judged as a slab's readings are (`engine.survey.odd`), but a bed may
-truly be low in one place. So a reading is odd here only by a slip that its own figures allow, and only over 1/2 in,
-which no hand is out in one place: of true hollows of 4 to 16 mm half in millimetres, and seven of ten in sixteenths,
-some slip explains as well (tests/validation/test_built_rates.py); only reading again tells.
+truly be low in one place. So a reading is odd only by a slip that its own figures allow, over 1/2 in, which no hand is
+out in one place: of true hollows of 4 to 16 mm half in millimetres, and seven of ten in sixteenths, some slip explains
+as well (tests/validation/test_built_rates.py); only reading again tells.
 
 Where the others cannot judge a reading the plan does, by the same 1/2 in.
 """
@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 class OddBuilt:
     """What is odd about a finished bed's readings, by their numbers in the job.
 
-    move: the line's, None where it stood still, and the last reading before it; slips: with how far each place reads
-    too high [mm]; pairs: of one place that disagree.
+    move: the line's, None where it stood still, and the last reading before it; slips: how far each place reads too
+    high [mm]; pairs: of one place that disagree.
     """
 
     move: Move | None

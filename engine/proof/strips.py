@@ -30,7 +30,7 @@ class Strips:
     """Strips between ends (n,), and lines (m,) from them: between which ends, and how far on (0 to 1).
 
     places: the ends' (k, 2), border by border; tops (n,): the heights they are set to, planned (n,): the bed's there,
-    both over the datum [mm]; shares (n,): see `share`; lengths (m,): of the lines' strips [mm].
+    over the datum [mm]; shares (n,): see `share`; lengths (m,): of the lines' strips [mm].
     """
 
     places: tuple[Array, ...]
@@ -74,10 +74,7 @@ class Strips:
 
     @cached_property
     def telling(self) -> Index:
-        """The lines that can fail first: the ends' own, and those whose run bends down along the strip.
-
-        Others fail only where one of these does.
-        """
+        """The lines that can fail first: the ends' own, and those whose run bends down along the strip."""
         order = np.lexsort((self.part, self.second, self.first))
         before, here, after = order[:-2], order[1:-1], order[2:]
         alike = (self.first[before] == self.first[after]) & (self.second[before] == self.second[after])

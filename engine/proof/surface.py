@@ -22,8 +22,8 @@ _STRAIGHT = 1e-9  # [-] slopes this near are one
 class BuiltSurface:
     """A planned bed and its errors (k,) [mm], up positive, at stations (k, 2) off the flanges.
 
-    Between stations and flanges' rims, which hold it at 0, the error is straight over the readings' triangles; beyond,
-    it is that of the nearest place they reach. Several at one place count by their mean.
+    Between stations and flanges' rims, where it is 0, the error is straight over the readings' triangles; beyond, it is
+    that of the nearest place they reach. Several at one place count by their mean.
     """
 
     bed: Bed

@@ -1,16 +1,15 @@
 """How sure the depth is: reading steps, the line and unread floor, carried to every place.
 
 The rough floor at a place, and its doubt, is a sum of readings with weights, a triangle's or beyond them the plane's.
-Heights differ more the farther apart they are: the variance of a difference is roughness x distance (a linear
-variogram; Matheron, Economic Geology 58, 1963). So that of any weighted sum against the true height is roughness x (sum
-w h - 1/2 sum w w h), h the distances from the place and between stations.
+Heights differ the more the farther apart: a difference's variance is roughness x distance (a linear variogram;
+Matheron, Economic Geology 58, 1963). So that of a weighted sum against the true height is
+roughness x (sum w h - 1/2 sum w w h), h the distances from the place and between stations.
 
 The survey tells the roughness: how far each reading is off what the others foretell, less reading error, over the
 distance, weighed with usual slabs (1/8 in under a 2 ft straightedge 19 times in 20; common practice, no source), as if
 seen four times.
 
-"Sure to" is twice the standard error: 19 times in 20, up or down alike. No figure here holds mistakes: see the odd
-readings.
+"Sure to" is twice the standard error: 19 times in 20, up or down alike. Mistakes are the odd readings' matter.
 """
 
 from functools import cached_property, lru_cache
@@ -41,7 +40,7 @@ SURE = 2.0  # standard errors that hold 19 times in 20
 LINE_TILT = 3.175 / 9144.0  # [-] a laser is true to 1/8 in at 30 ft: makers' usual figure, from memory
 USUAL_ROUGHNESS = 4 * (3.175 / 2) ** 2 / 609.6  # [mm] 1/8 in at the middle of 2 ft, 19 times in 20
 _USUAL_WEIGHT = 4.0  # readings foretold that this is worth
-ENOUGH = 0.79375  # [mm] 1/32 in: a reading that narrows the depth by less is not worth the walk
+ENOUGH = 0.79375  # [mm] 1/32 in: a reading narrowing the depth by less is not worth the walk
 _NO_BETTER = 0.05  # [mm] of places this nearly alike the first is taken: corners are found easily
 _PLACES = 220  # about so many places of the floor are looked at
 _FEW = (1, 2, 4, 8, 16)  # places counted on least, whose middles are asked
@@ -50,7 +49,7 @@ _SPREAD = 12  # every so many of them
 _MOST_DENSE = 120  # with more, the plane beyond them is as good as known
 _MOST_FORETOLD = 60
 _NEAR = 24  # so many neighbours foretell a reading
-_APART = 25.0  # [mm] a reading nearer to one that there is tells nothing new
+_APART = 25.0  # [mm] a reading nearer to another tells nothing new
 _RANK = 1e-9
 
 
@@ -145,8 +144,8 @@ class Sureness:
     """How sure the plan's depth is, 19 times in 20; all [mm].
 
     step: what drops were read to; roughness; sure, sure_most: what the least and the most depth are sure to; assured:
-    how deep the bed is at least, and where; next: the reading that helps most, if any; slip: what mistake in a reading
-    would show, None with too few to judge.
+    how deep the bed is at least, and where; next: the reading that helps most, if any; slip: what mistake in one would
+    show, None with too few to judge.
     """
 
     step: float
@@ -200,7 +199,7 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
 def _next(found: Survey, ground: _Ground, candidates: Array, best: _Best = None, bar: float = -np.inf) -> _Best:
     """The candidate (2,) whose reading, if as foretold, leaves the greatest assured least depth [mm].
 
-    Only those that can leave `bar` [mm], and more than the best before, are tried.
+    Tried are those that can leave `bar` [mm], and more than the best before.
     """
     places, depths, flange = ground
     stations = found.mesh.stations

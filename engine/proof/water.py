@@ -1,7 +1,7 @@
 """Where water stands on a surface, how deep and how wide.
 
 Height is straight in a triangle, so its part under any level is convex and holds its lowest nodes, and water that can
-leave does so along edges. So a node's level is the least, over all ways along edges to an outlet, of the way's highest
+leave does so along edges. A node's level is the least, over all ways along edges to an outlet, of the way's highest
 node: a flood from the outlets, lowest node first, finds it (priority flood; Barnes, Lehman and Mulla, Computers &
 Geosciences 62, 2014).
 """
@@ -30,8 +30,8 @@ class Flood:
 def flood(heights: Array, edges: Index, outlets: Index) -> Flood:
     """The level at which water stands at nodes with heights (n,) [mm], walls closed round them.
 
-    edges (e, 2): pairs of neighbours; outlets (n,): the outlet a node lies on, -1 for none. The level of a node with no
-    way to one is infinite.
+    edges (e, 2): pairs of neighbours; outlets (n,): the outlet a node lies on, -1 for none. With no way to one a level
+    is infinite.
     """
     firsts, others = _neighbours(len(heights), edges)
     tops, found, owner = heights.tolist(), np.where(outlets >= 0, heights, np.inf).tolist(), outlets.tolist()
@@ -50,8 +50,8 @@ def flood(heights: Array, edges: Index, outlets: Index) -> Flood:
 def filled(heights: Array, edges: Index, outlets: Index) -> Array:
     """The level of `flood` alone (n,) [mm], by rounds over all edges.
 
-    None stands where water runs downhill to an outlet. Elsewhere each round takes in ways one edge longer; a node down
-    to its own height is done.
+    None stands where water runs downhill to an outlet. Elsewhere each round takes in ways one edge longer; a node at
+    its own height is done.
     """
     others, nodes = _beside(Same(edges))
     level = np.where(_runs_off(heights, (others, nodes), outlets), heights, np.inf)
@@ -76,7 +76,7 @@ def _beside(edges: Same[Index]) -> tuple[Index, Index]:
 
 
 def _runs_off(heights: Array, beside: tuple[Index, Index], outlets: Index) -> Mask:
-    """From which nodes (n,) water reaches an outlet by always going on to the lowest neighbour."""
+    """From which nodes (n,) water reaches an outlet, always going on to the lowest neighbour."""
     others, nodes = beside
     firsts = _firsts(nodes)
     lowest_first = np.argsort(heights, kind="stable")
@@ -185,7 +185,7 @@ def _pond(mesh: Mesh, depth: Array, level: Array, nodes: Index) -> Pond:
 def _wet_part(under: Array) -> tuple[Array, Array]:
     """The wet share (t,) of triangles with corners so far under a level (t, 3) [mm], and mean depth (t,) [mm].
 
-    A corner cut off by a level has sides in proportion to the heights.
+    The sides of a corner cut off are in proportion to the heights.
     """
     low, middle, high = np.sort(under, axis=1).T
     total = under.sum(axis=1) / 3

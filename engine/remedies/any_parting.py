@@ -1,4 +1,4 @@
-"""What no bed with level walls can better with a drain moved, wherever its ridges and valleys run."""
+"""What no bed with level walls betters with a drain moved, wherever its ridges and valleys run."""
 
 from functools import cached_property, lru_cache, reduce
 from itertools import pairwise
@@ -32,8 +32,8 @@ _LONGER, _MORE = 1.1, 20.0  # times a run, and added [mm], where falls are measu
 class AnyParting:
     """A floor with its drains, one of which moves.
 
-    Water falls all its way from every corner to a drain, so the walls stand at least as high as the least of those ways
-    demands; it falls as much from the nearest wall to a drain, or a ridge between two.
+    Water falls all its way from every corner to a drain, so walls stand at least as high as the least of those ways
+    demands; it falls as much from the nearest wall, or a ridge between two, to a drain.
     """
 
     parting: Parting
@@ -61,8 +61,8 @@ class AnyParting:
         """The least excess of `Parting` however the floor is parted, within a slack (k,) [mm] of places.
 
         is_hidden (k,): the only drain surely does not see the whole floor, so that valleys lead its water. If falls are
-        measured square, facets at walls are judged alone, and others may lie from the nearest wall to its drain: that
-        run counts longer, by trial on 25,000 such beds, of which none was gentler by as much.
+        measured square, facets at walls are judged alone, and others may lie between the nearest wall and its drain:
+        that run counts longer, by trial on 25,000 such beds, none gentler by as much.
         """
         own, near = self.parting, self.room(centres, slack)
         needs = self.needed_square(centres, slack) if own.square else self._needed(self._straight(centres) - slack)
@@ -112,7 +112,7 @@ class AnyParting:
         return _counted(self.parting, runs)
 
     def _to_walls(self, i: int, centres: Array, slack: Array) -> Array:
-        """The shortest run (k,) [mm] from a drain to a wall at most."""
+        """The most that the shortest run (k,) [mm] from a drain to a wall can be."""
         flange, moves = self.parting.flanges[i], i == self.number
         places = centres if moves else flange.centre[None]
         runs = least_runs(flange, self.parting.edges.starts - places[:, None], self.parting.along)
@@ -131,7 +131,7 @@ class AnyParting:
         return np.asarray(reduce(np.minimum, demands).max(axis=1))
 
     def _needed(self, ways: Array) -> Array:
-        """What the walls need at least (k,) by the ways from corners to the moved drain (c, k), all in [mm]."""
+        """What walls need at least (k,) by the ways from corners to the moved drain (c, k), all in [mm]."""
         own, flange = self.parting, self.parting.flanges[self.number]
         rim = flange.half if flange.is_round else float(np.hypot(*flange.halves))
         here = own.heads[self.number] + own.fall * np.maximum(ways - rim - _INSIDE, 0.0)
@@ -141,7 +141,7 @@ class AnyParting:
     def highest(self, centres: Array, slack: Array) -> Array:
         """How high the walls stand at most (k,) [mm] where valleys lead the water.
 
-        Its longest way counts longer, by trial on 45,000 beds: none asked for more than 1.37 times it, none of 4,000
+        The longest way counts longer, by trial on 45,000 beds: none asked for more than 1.37 times it, none of 4,000
         round one corner for more than 1.18. Infinite where a wall may stand within the slack.
         """
         times = _WINDING if len(bends_of(self.parting.floor)[0]) > 1 else _AT_ONE
@@ -206,7 +206,7 @@ def _ridge(heads: tuple[_Many, _Many], most: tuple[_Many, _Many], runs: Array) -
 
 @lru_cache(maxsize=8)
 def _between_all(asked: Same[Parting]) -> Array:
-    """How high the walls may stand over the first drain (d, d, k) [mm], for every two drains as they are."""
+    """How high the walls may stand over the first drain (d, d, k) [mm], for each two drains as they are."""
     own = asked.it
     at, most = np.array([each.centre for each in own.flanges]), np.array(own.most)[:, None] * ALLOWED
     offset, heads = at - at[:, None], np.array(own.heads).reshape(len(at), -1)

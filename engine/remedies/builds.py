@@ -112,7 +112,7 @@ def enlarge(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _longer(trials: Trials, floor: FloorOutline, way: tuple[float, float], ends: tuple[int, ...]) -> Idea:
-    """Sides made longer; ends: for each 1 to grow at its first corner, 0 at its other."""
+    """Sides made longer; ends: 1 for each to grow at its first corner, 0 at its other."""
     grown = way - floor.corners[2]
     told = [(i, _SIDES[i], float(by), trials.text(way[i])) for i, by in enumerate(grown) if by > NOISE]
     says = [

@@ -35,7 +35,7 @@ def mend_least(trials: Trials, finding: Finding) -> Ideas:
 def mend(trials: Trials, finding: Finding) -> Ideas:
     """The nearest places brought back to the plan, as few as it takes; else the mend list.
 
-    Where falls are out, also places hardly off the plan.
+    Where falls are out, places hardly off the plan too.
     """
     if least := _least(trials, finding):
         for whole in filter(least.clears, _wholes(trials, finding, least)):
@@ -68,7 +68,7 @@ def _wholes(trials: Trials, finding: Finding, least: LeastMend) -> Iterator[list
 
 
 def _unlisted(built: AsBuilt, mends: list[Mend]) -> Iterator[Mend]:
-    """The stations that are too little off the plan to be mended."""
+    """The stations too little off the plan to be mended."""
     listed = {one.station for one in mends}
     off = zip(built.surface.stations.tolist(), built.surface.errors.tolist(), strict=True)
     for i, ((x, y), error) in enumerate(off):

@@ -106,8 +106,8 @@ def remedies(
 ) -> tuple[Answer, ...]:
     """What can be done about each finding of a plan, in order, each remedy planned.
 
-    before: the answers of a shorter look, which this one continues. Raises Superseded as soon as `is_wanted`, asked
-    before each trial, says no.
+    before: a shorter look's answers, which this one continues. Raises Superseded as soon as `is_wanted`, asked before
+    each trial, says no.
     """
     trials = Trials(plan, is_wanted)
     for maker, finding in product(_SOON, plan.findings):  # first, so that no search leaves nothing for them
@@ -158,7 +158,7 @@ def _is_hard(remedy: Remedy) -> bool:
 
 
 def _last(trials: Trials, finding: Finding) -> list[Remedy]:
-    """The first that does; where a bed is too thin, thick or flat, of each kind."""
+    """The first that does; for a bed too thin, thick or flat, of each kind."""
     lasts = (_first_that_clears(trials, finding, maker(trials, finding)) for maker in _LAST.get(finding.rule, ()))
     clean = (remedy for remedy in lasts if remedy and not remedy.brings)
     return [*clean] if finding.rule in _KINDS else [*islice(clean, 1)]

@@ -20,12 +20,12 @@ from .trials import NOISE, Trials
 
 
 def move_channel(trials: Trials, finding: Finding) -> Ideas:
-    """A channel moved as it is to the nearest place where it stands clear on the floor."""
+    """A channel moved as it is to the nearest place clear on the floor."""
     yield from channel_moves(trials, finding, (finding.drains or (0,))[0])
 
 
 def channel_moves(trials: Trials, finding: Finding, number: int) -> Ideas:
-    """A channel's shortest moves to where it stands clear on the floor, as it is, then with its ends moved out."""
+    """A channel's shortest moves to where it is clear on the floor, as it is, then with its ends moved out."""
     stands = standing(trials, number)
     if stands is not None and stands.flange.is_channel:
         clear = apart(stands.flange, kept_clear(trials, finding, number), mud_between(trials))
@@ -55,14 +55,14 @@ def _and_longer(trials: Trials, number: int, ideas: Sequence[Idea], most: float 
 
 
 def cut_channel(trials: Trials, finding: Finding) -> Ideas:
-    """A channel cut to the longest piece of its line that stands clear on the floor."""
+    """A channel cut to the longest piece of its line that is clear on the floor."""
     number = (finding.drains or (0,))[0]
     for floor, flange in filter(None, [_channel(trials, number)]):
         yield from _cuts(trials, number, flange, floor.polygon, phrase("as long as there is floor on its line"))
 
 
 def cut_apart(trials: Trials, finding: Finding) -> Ideas:
-    """A channel on another drain cut to the longest piece that stands clear of it, or of walls too."""
+    """A channel on another drain cut to the longest piece clear of it, or of walls too."""
     why, ideas = phrase("until there is mud between the flanges"), list[Idea]()
     for number in finding.drains:
         for floor, flange in filter(None, [_channel(trials, number)]):
@@ -105,7 +105,7 @@ def drawn(trials: Trials, number: int, by: float, places: "Sequence[Array | None
 
 
 def _clear_stretch(flange: Flange, free: Shape) -> tuple[float, float]:
-    """From where to where a channel's longest piece on what is free reaches, from its middle [mm]."""
+    """From where to where a channel's longest piece on what is free goes, off its middle [mm]."""
     half = flange.half - BESIDE  # it may touch walls
     band = shapely.buffer(shapely.linestrings(flange.ends), half, cap_style="flat")
     parts = shapely.get_parts(shapely.difference(band, free))

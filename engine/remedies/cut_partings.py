@@ -1,4 +1,4 @@
-"""How steep a floor's parts become with a drain moved, with ridges from corners that point into the floor."""
+"""How steep a floor's parts become with a drain moved, with ridges from inward corners."""
 
 from functools import cached_property, lru_cache, reduce
 from typing import NamedTuple
@@ -31,8 +31,8 @@ class CutPartings:
     def excess(self, centres: Array, slack: Array) -> tuple[Array, Mask]:
         """The excess (k,) [mm] and whether the floor is surely parted by a cut: see `Parting.excess`.
 
-        With no slack that of the cut which is taken, or more than none where no cut has none. Nothing is known once no
-        more may be reckoned.
+        Without slack that of the cut taken, or more than none where no cut has none. Nothing is known once no more may
+        be reckoned.
         """
         over, is_sure = np.full(len(centres), np.inf), np.zeros(len(centres), dtype=bool)
         if self.parting.known.left < 0:
@@ -70,7 +70,7 @@ class CutPartings:
 
     @cached_property
     def _halves(self) -> list[tuple[bool, "_Half"]]:
-        """Those the moved drain may stand in; whether the others' is gentle enough, such first."""
+        """Those the moved drain may stand in, and whether the others' is gentle enough; such first."""
         return sorted(((self._may_do(half), half) for half in self._all), key=lambda pair: not pair[0])
 
     @property
@@ -116,7 +116,7 @@ class _Piece(NamedTuple):
     edges: Edges
 
     def may_see(self, centres: Array) -> bool:
-        """Whether drains at places (d, 2) between them face all walls."""
+        """Whether drains at places (d, 2) face all walls between them."""
         return bool((centres @ self.edges.inward.T - self.edges.offset).max(axis=0).min() >= EDGE_ON)
 
 
@@ -128,7 +128,7 @@ def _cut_floors(floor: FloorOutline) -> list[list[_Piece]]:
 
 @result
 class _Half:
-    """A half of a cut floor and its drains' numbers, of which `moved` moves; the other half's parts by their drains."""
+    """A half of a cut floor and its drains' numbers, of which `moved` moves; the other's parts by their drains."""
 
     piece: Parting
     drains: list[int]

@@ -17,7 +17,7 @@ from .trials import DEPTHS, NOISE, Trials
 def set_for_depth(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
     """Lowered until a too thick bed keeps its most depth everywhere; else raised to its least.
 
-    is_just: until it is nowhere under the floor, though too thin there.
+    is_just: until it is nowhere under the floor, if too thin there.
     """
 
     def keeps(aside: Trials, change: Change) -> bool:

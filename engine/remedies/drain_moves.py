@@ -23,7 +23,7 @@ _TOLD = (BedShape.EVEN_FALL, BedShape.LEVEL_WALLS)
 
 
 def move_clear(trials: Trials, finding: Finding) -> Ideas:
-    """A drain moved to where its flange is clear on the floor, or farther, to where the bed suits it."""
+    """A drain moved to where its flange is clear on the floor, or farther, to where it suits the bed."""
     stands = standing(trials, (finding.drains or (0,))[0])
     if stands is None or stands.place is None:
         return  # channels are moved clear otherwise
@@ -46,7 +46,7 @@ def move_for_depth(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _held(trials: Trials) -> Held:
-    """What level walls are held to so that no part becomes too steep; None with another bed."""
+    """What level walls are held to so that no part becomes too steep; None of another bed."""
     is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
     return Held(parting(trials, mark_step(trials.job), spared(trials)) if is_level else None)
 
@@ -65,7 +65,7 @@ def move_for_fall(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _with_finer_marks(trials: Trials, finding: Finding) -> Ideas:
-    """A move that needs finer marks too, as coarse as does there; none where those alone do."""
+    """A move that needs finer marks too, as coarse as does; none where those alone do."""
     finest = [*with_finer_marks(trials, finding)]
     if not finest or not _is_alone(trials):
         return
@@ -79,7 +79,6 @@ def _with_finer_marks(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _is_alone(trials: Trials) -> bool:
-    """Whether level walls have one drain only, given by its place."""
     return only_standing(trials) is not None and trials.job.bed.shape is BedShape.LEVEL_WALLS
 
 

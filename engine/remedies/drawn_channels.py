@@ -80,8 +80,8 @@ def _size(idea: Idea) -> float:
 def _equal_cuts(trials: Trials, own: Parting, number: int) -> Iterator[tuple[int, int]]:
     """How many steps off a channel's start, and off both ends, the least first, those at one end first.
 
-    By a step at an end a run changes by no more than a step's diagonal: so many are passed over as keep the walls, if
-    not rounded up to a mark, too high for sure.
+    A step at an end changes a run by a step's diagonal at most: so many are passed over as keep the walls, if not
+    rounded up to a mark, too high for sure.
     """
     flange, step = own.flanges[number], trials.step
     count, left = _least_cut(own, flange, step) if len(own.flanges) == 1 else 1, MOST_RUNS
@@ -104,7 +104,7 @@ def _equal_cuts(trials: Trials, own: Parting, number: int) -> Iterator[tuple[int
 
 
 def _least_cut(own: Parting, flange: Flange, step: float) -> int:
-    """How many steps must be off a channel for its middle to see the whole floor: all where it never does."""
+    """How many steps a channel must lose for its middle to see the whole floor: all where it never does."""
     seen = seeing_places(own.floor, replace(flange, length=flange.size))
     along = shapely.intersection(shapely.linestrings(flange.ends), seen)
     away = shapely.distance(shapely.points(flange.centre), along)

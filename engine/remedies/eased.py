@@ -19,8 +19,8 @@ _NOTHING = 1e-9  # [-] of a reading: the floor does not hang on it
 class Holds:
     """Where a bed must keep its limit over a floor read at places (r, 2), whatever the line reads there; all in [mm].
 
-    The floor is a sum of what is read; where four places on one circle leave two, the higher. limit: the least depth if
-    way is 1, the most if -1; before (r,): what the line read before the work; gap: from the floor as it was.
+    The floor is a sum of what is read; of the two that four places on one circle leave, the higher. limit: the least
+    depth if way is 1, the most if -1; before (r,): what the line read before the work; gap: from the floor as it was.
     """
 
     def __init__(self, gap: Gap, limit: float, way: float, places: Array, before: Array) -> None:
@@ -55,7 +55,7 @@ class Holds:
     def taken_back(self, drops: Array, order: Iterable[int], step: float) -> Array:
         """What the line reads (r,) [mm] with each place in turn as many steps back as the limit lets it.
 
-        drops (r,) [mm]: after work that keeps the limit.
+        drops (r,) [mm]: after work that keeps it.
         """
         drops, is_moved = drops.copy(), True
         spare = self._way * (self._over + np.tensordot(drops, self._weights, 1)) + NOISE / 2

@@ -25,7 +25,7 @@ _KINDS = (EvenFall, PlaneBed, Planes)  # whose fall is one everywhere
 class _Sign(NamedTuple):
     """What a bed tells of those with the drain elsewhere: they are out [mm] less slope x distance from a place.
 
-    room: where that must be straight in it.
+    room: where that must be straight.
     """
 
     place: Array
@@ -38,8 +38,8 @@ class _Sign(NamedTuple):
 class EvenBounds:
     """What is known of an even fall with a drain elsewhere.
 
-    A place's way to the flange is at least the straight one, and grows by no more than the drain is moved; so it is of
-    planes to channels, square to them. is_open: whether the drains' height is planned.
+    A place's way to the flange is at least the straight one, and grows by no more than the drain is moved; so with
+    planes to channels, square to them. is_open: the drains' height is planned.
     """
 
     def __init__(self, stands: Standing, *, is_open: bool, is_plane: bool) -> None:
@@ -104,7 +104,7 @@ class EvenBounds:
         return out
 
     def _away(self, sign: _Sign, spots: Array) -> Array:
-        """How far a sign's place is from the drain at places (k,) [mm]; from its flange at most, or at least."""
+        """How far a sign's place is from the drain at places (k,) [mm]: from its flange at most, or at least."""
         flange, offset = self._stands.flange, sign.place - spots
         if not sign.way:
             return np.asarray(np.hypot(*offset.T))

@@ -31,7 +31,7 @@ _MOST_TIMES = 10  # times as steep: more is no remedy
 def set_fall(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
     """A bed steep enough to be nowhere too thin, gentle enough to be nowhere too thick, or no open edge too high.
 
-    The next step that does of the fall, or of the user's own wall height: more never thins a bed.
+    By the next step that does of the fall or the user's own wall height: more never thins a bed.
     """
     drains, is_up = trials.plan.drains, finding.rule in ("bed-thin", "bed-below-floor", "curb-high")
     sunk = trials.case.book.find(Figure.SUNK_MOST) if finding.rule == "floor-sunk" else None

@@ -29,8 +29,8 @@ class Fit:
     """How a shape of bed fares in this room at the least fall.
 
     says: how true it must be built to meet both limits, with the drain where, or why it cannot; run: its longest [mm];
-    least_fall, most_fall [-]; too_high, too_low: how far its walls, or else the far end of its longest run, may be off
-    before a limit breaks [mm], None where one does. All figures are None where no bed was found.
+    least_fall, most_fall [-]; too_high, too_low: how far its walls, or the far end of its longest run, may be off
+    before a limit breaks [mm], None where one does. All are None where no bed was found.
     """
 
     shape: BedShape
@@ -46,7 +46,7 @@ class Fit:
 def fits(plan: Plan) -> tuple[Fit, ...]:
     """Each shape planned in this room: with the drain as it is, and with a channel in its stead.
 
-    Empty before the room and the drain are known, and where the rulebook leaves room enough.
+    None before the room and the drain are known, or where the rulebook leaves room enough.
     """
     most = plan.rulebook.most_fall
     if most is None or not plan.rulebook.is_tight or not plan.outline or isinstance(plan.bed, Needs):
@@ -112,13 +112,13 @@ def _fit(trials: Trials, way: _Way, limits: tuple[Limit, Limit]) -> Fit | None:
 
 
 def _falls(bed: Bed, by: float) -> tuple[float, float]:
-    """The least and the most fall with walls so much higher [mm]: in all lines fall goes with them."""
+    """The least and the most fall with walls so much higher [mm]: all falls go with them."""
     more = [(part, 1 + by / part.wall_height if by else 1.0) for part in beds_of(bed)]
     return min(part.least_fall * times for part, times in more), max(part.most_fall * times for part, times in more)
 
 
 def _off(bed: Bed, floor: FloorOutline | Needs, limits: tuple[Limit, Limit]) -> tuple[float, float]:
-    """How much higher and lower walls, or the longest run's far end, may be [mm]; below 0: must not be."""
+    """How much higher and lower walls, or the longest run's far end, may be [mm]; below 0: must not."""
     least, most = (limit.value for limit in limits)
     if bed.shape is not BedShape.LEVEL_WALLS:
         return (most - bed.most_fall) * bed.longest_run, (bed.least_fall - least) * bed.longest_run

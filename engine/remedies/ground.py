@@ -43,7 +43,7 @@ _HALVED = np.array([[0, 3, 5], [3, 1, 4], [5, 4, 2], [3, 4, 5]])  # a triangle's
 def grind(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
     """High spots of concrete ground down until the bed has its least depth over them.
 
-    Where the bed is too thick and the drain's height planned, the drain goes down too.
+    Where the bed is too thick at a planned drain's height, the drain goes down too.
     """
     depth, drains, limits = trials.plan.depth, trials.plan.drains, trials.case.depth_limits
     if not depth or not drains or trials.job.floor.kind is not FloorKind.CONCRETE:
@@ -85,8 +85,8 @@ class _Work:
 
     The least work brings the floor, wherever it is out, to where the bed is at the limit [mm]: each reading that is out
     goes there, and places are added until the triangles between keep to it. other [mm]: the other limit, or what the
-    bed breaks it by now; was: where it comes nearest to that, which no work betters; is_planned: the bed moves with the
-    drain, whose height is planned; is_least: no place could be a step less.
+    bed has now beyond it; was: where it comes nearest to that, which no work betters; is_planned: the bed moves with
+    the drain, whose height is planned; is_least: no place could be a step less.
     """
 
     trials: Trials
@@ -136,7 +136,7 @@ class _Work:
         return bool(self.drops and self._worked) and not (self.is_down and self._is_guessed)
 
     def _ease(self) -> None:
-        """Leaves out places it does without, and takes back steps, until none is left; else says so."""
+        """Leaves out places and takes back steps it does without, until none is left; else says so."""
         count = len(self.trials.plan.readings)
         most, takes = _EASE * self.trials.plan.patience, effort(self.trials.job, self.rough.floor)
         self._tries = int(most / (_TRY + _OF_PLAN * takes)) if takes <= most else 0
@@ -150,7 +150,7 @@ class _Work:
     def _take_back(self) -> bool:
         """Takes back all steps the bed does without, the deepest place first; whether there were any.
 
-        The bed is held to its limit along the floor's edges, then where it is seen to leave it.
+        Held to the bed's limit along the floor's edges, then where it is seen to leave it.
         """
         solved, count = self.drops, len(self.trials.plan.readings)
         numbers = [*range(count), *(i for i in solved if i >= count)]
@@ -222,7 +222,7 @@ class _Work:
         return self.rough.shift - self.rough.height(places)
 
     def _least(self, places: Array) -> list[float]:
-        """What the line reads after the least work; where none is needed as before, to a step on the safe side."""
+        """What the line reads after the least work; elsewhere as before, to a step on the safe side."""
         before = self._read(places)
         asked = self.rough.shift - self.bed.height(places) + self.limit + np.sign(self._on) * self.spare
         is_out = (asked - before) * self._on > NOISE
@@ -262,7 +262,7 @@ class _Work:
         return (round_up if self.is_down else round_down)(drop, _HAIR[self.trials.units])
 
     def _wrong(self) -> Spot | None:
-        """The place that is worst out after the work, or broke the other limit by more; None for none.
+        """The place worst out after the work, or that broke the other limit by more; None for none.
 
         Where the drain's height is planned the bed moves to where either limit just holds.
         """
@@ -365,8 +365,8 @@ class _Work:
 def _box_where(gap: Gap, limit: float, way: float, fine: float) -> Array:
     """The sides (2,) of the box round all places of a floor where the bed breaks its limit, all in [mm].
 
-    way: 1.0 for a least depth, -1.0 for a most. None is missed: the floor's triangles are cut into four while one may
-    be out and would widen the box, until no wider than `fine` or too many.
+    way: 1.0 for a least depth, -1.0 for a most. None is missed: triangles that may be out and would widen the box are
+    cut into four, until no wider than `fine` or too many.
     """
     frame, polygon = gap.rough.frame, gap.rough.floor.polygon
     triangles = _triangles(gap)

@@ -43,7 +43,7 @@ class LeastMend:
     def ideas(self, works: Iterable[list[Work]]) -> Ideas:
         """Work of which no place could be left out, or be a step nearer to what was read there.
 
-        By what the finding asks alone; where that brings a stop, the work's other places follow.
+        By what the finding asks alone; the work's other places follow where that brings a stop.
         """
         for work in works:
             if self.clears(work):
@@ -101,14 +101,14 @@ class LeastMend:
         return work, work == before
 
     def with_fewer(self, work: list[Work]) -> list[Work]:
-        """The work without the places it does without, as far as the finished bed tells."""
+        """The work without the places it needs not, as far as the finished bed tells."""
         for one in work:
             rest = [each for each in work if each is not one]
             work = rest if rest and self.clears(rest) else work
         return work
 
     def _with_less(self, work: list[Work], one: Work, does: Callable[[list[Work]], bool]) -> list[Work]:
-        """The least that does at one place, others as they are: a step less first, then by halves."""
+        """The least that does at one place, others as they are: first a step less, then by halves."""
         at = work.index(one)
         if work[1:] and does(rest := [*work[:at], *work[at + 1 :]]):
             return rest

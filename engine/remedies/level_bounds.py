@@ -1,4 +1,4 @@
-"""How steep or out of depth level walls are at least wherever a drain is moved, by what each planned bed tells."""
+"""How steep or out of depth level walls are at least wherever a drain is moved, by what planned beds tell."""
 
 from functools import cached_property
 from typing import NamedTuple
@@ -40,7 +40,7 @@ class _Worst(NamedTuple):
 class LevelBounds:
     """What is known of level walls with a drain elsewhere, by its parting and the beds planned.
 
-    is_open: the drains' height is planned, so that too thin here is as good as too thick there.
+    is_open: the drains' height is planned: too thin here is as good as too thick there.
     """
 
     def __init__(self, own: Parting, number: int, *, is_open: bool) -> None:
@@ -83,7 +83,7 @@ class LevelBounds:
     def _otherwise(self, spots: Array, slack: Array) -> Array:
         """How far out of depth a bed is at least wherever its ridges and valleys run (k,) [mm].
 
-        It falls its fall all the way from every place, and from walls to every place off them.
+        It falls its fall from every place, and from walls to every place off them.
         """
         own, by = self._every.parting, np.full((2, len(spots)), -np.inf)
         walls, places = self._highest(spots, slack), own.places(self._every.number, spots)
@@ -101,7 +101,7 @@ class LevelBounds:
     def _highest(self, spots: Array, slack: Array) -> Array:
         """How high walls with valleys stand at most (k,) [mm], also by those with the only drain elsewhere.
 
-        By trial on 108,000 pairs of beds with valleys on one floor: neither was higher than 1.11 times the other and
+        By trial on 108,000 pairs of beds with valleys on a floor: neither was higher than 1.11 times the other plus
         twice the fall over the way between the drains.
         """
         own, least = self._every.parting, np.full(len(spots), np.inf)
@@ -135,12 +135,12 @@ class LevelBounds:
 class Bounds:
     """Level walls on a floor, one drain at places (k, 2) within slacks (k,) [mm]: at most (way 1), at least (-1).
 
-    heads: those that ridges are laid for; levels: the drains' (d, 1 or k); far: the parts' longest runs at least
-    (d, k); all in [mm]. Valid where straight ridges surely part the floor, and each drain sees its part whole.
+    heads: those that ridges are laid for; levels: the drains' (d, 1 or k); far: the parts' longest runs at least (d,
+    k); all in [mm]. Valid where straight ridges surely part the floor, each part seen whole.
 
-    With u the part of the way from a drain's middle to a wall's or ridge's line at a place, v from its rim, a bed is
-    H u (v - 1) / (v - u) high there. It grows with H, u and v, which change no faster than the drain's distance. Behind
-    its ridges a drain's bed counts as high as they are: the least of all drains' is the bed.
+    With u the part of the way from a drain's middle to a wall's or ridge's line at a place, v from its rim, a bed is H
+    u (v - 1) / (v - u) high there. It grows with H, u and v, which change no faster than the drain's distance. Behind
+    its ridges a drain's bed counts as high as they are: the least of all is the bed.
     """
 
     parting: Parting

@@ -34,7 +34,7 @@ def stands(finding: Finding, before: Iterable[Finding], after: Iterable[Finding]
     """Whether a finding of the job as it was is still among the changed job's.
 
     What is about drains stands while one about just those does, or about the whole bed. Others are matched one to one,
-    the nearest first. A note is not what was a stop or a caution: it goes by another figure.
+    nearest first. A note is not what was a stop or a caution: it goes by another figure.
     """
     alike = [[found for found in findings if found.rule == finding.rule] for findings in (before, after)]
     were, are = ([found for found in each if _is_note(found) == _is_note(finding)] for each in alike)
@@ -65,7 +65,7 @@ def is_about(found: Finding, finding: Finding) -> bool:
 def apart(found: Finding, other: Finding) -> tuple[float, bool]:
     """How far apart two findings' places are [mm], and whether they are about unlike entries.
 
-    Those with no place are apart while their entries are, and far from one that has a place.
+    Those with no place are apart while their entries are, and far from one with a place.
     """
     is_other = found.key != other.key
     if found.x is None or found.y is None or other.x is None or other.y is None:

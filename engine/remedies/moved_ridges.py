@@ -21,8 +21,8 @@ _WIDEST = 1.5  # [rad] off the square to a line
 class Ridges(NamedTuple):
     """The ridges across the ways from a drain to others, off (r, k) [mm] from the drain towards those (r, k, 2).
 
-    inner, outer: what lies nearer than the one, farther than the other, surely does so of the ridge; least, most: how
-    far off it can be; turn: how much the way between the drains can turn [rad]. Without slack all four are one.
+    inner, outer: what lies nearer than the one, farther than the other, surely does of the ridge; least, most: how far
+    off it can be; turn: how much the way between the drains can turn [rad]. Without slack all four are one.
     """
 
     towards: Array
@@ -37,8 +37,8 @@ def moved_ridges(places: Array, flanges: Flanges, extra: Array, free: tuple[int,
     """Each drain's (d) ridges at its places (d, k, 2) to all others, as `engine.bed.parts` lays them.
 
     extra (d, k or 1): how much longer the ways to each drain count; free: which one stands within a slack (k,) of its
-    places, and how far the floor lies from there (k,); all in [mm]. A place p is on the first's side where
-    |p - b|2 - |p - a|2 + w >= 0, which moves by no more than 2 reach slack + slack2.
+    places, and how far the floor reaches (k,); all in [mm]. A place p is on the first's side where |p - b|2 - |p - a|2
+    + w >= 0, which moves by no more than 2 reach slack + slack2.
     """
     number, slack, reach = free
     if len(places) == 1:
@@ -117,8 +117,7 @@ def line_runs(flange: Flange, square: Array, towards: Array, ends: Array | float
     """The least run (m,) [mm] to lines square off towards a way (m, 2) by (m,) [mm], between two angles (2, m) [rad].
 
     At an angle t off the square the run is h / cos t, less a / cos (t - b) for the flange's side that the line meets, a
-    off its middle, its square at b. Newton's way over each side never finds less than the least, and 1e-3 mm more at
-    most.
+    off its middle, its square at b. Newton's way over each side finds the least or at most 1e-3 mm more.
     """
     if flange.is_round:
         return square - flange.half

@@ -48,7 +48,7 @@ def mud_between(trials: Trials) -> float:
 
 
 def kept_clear(trials: Trials, finding: Finding, number: int) -> list[Flange]:
-    """The flanges a drain stays clear of: those a finding is about, and those it is clear of now."""
+    """The flanges a drain stays clear of: those a finding is about, and those it is clear of."""
     flanges = trials.flanges or ()
     return [
         other
@@ -148,7 +148,7 @@ def clear_on_floor(trials: Trials, stands: Standing, others: tuple[Shape, ...] =
 
 
 def many_sides(floor: FloorOutline) -> float:
-    """How many times longer than in a plain room bounds take to judge a place: a curved wall has many sides."""
+    """How many times longer than in a plain room bounds take to judge a place: curved walls have many sides."""
     return max(1.0, len(floor.ring) / _SIDES)
 
 

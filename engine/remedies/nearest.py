@@ -16,7 +16,7 @@ _WITHIN = np.stack(np.meshgrid(np.arange(_PARTS), np.arange(_PARTS)), axis=-1).r
 _MOST, _MOST_SURE = 400, 800  # cut at once, where some are not known for sure, and else; farther ones are left
 BESIDE = 1e-6  # [mm]
 _LARGE = 256  # pairs each way, all asked at once
-_COARSE = 16  # steps: no further are blocks cut at whose middle only what is not known for sure may do
+_COARSE = 16  # steps: the finest that blocks are cut to where only what is not known for sure may do
 _CALM = 6  # decimals that are told apart
 
 # For places (k, 2) and slacks (k,) [mm]: what is over the limit at best, and what may be in ways not known.
@@ -95,7 +95,6 @@ class Nearest(NamedTuple):
     """The nearest pairs (n, 2) that will do, in order, how far they are (n,), and how near none is [mm].
 
     rest: blocks where others may, not known for sure, the nearest so near [mm]; ahead: farther ones where others will.
-    Elsewhere none does.
     """
 
     pairs: Array
@@ -124,8 +123,8 @@ class Look(NamedTuple):
 def nearest(lattice: Lattice, region: Shape, judge: Judge, look: Look) -> Nearest:
     """The nearest places of a lattice in a region that break no limit.
 
-    Blocks are cut up while one of their places may do and be nearer than what is found: so none that is passed over
-    does. Blocks where only what is not known for sure may do are left, and of too many the farther; clear ends there.
+    Blocks are cut up while one of their places may do and be nearer than what is found: none passed over does. Blocks
+    where only what is not known for sure may do are left, and of too many the farther; clear ends there.
     """
     search = _Search(lattice, region, judge, look)
     search.go_on_from(look.before)

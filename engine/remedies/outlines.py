@@ -45,7 +45,7 @@ def correct_length(trials: Trials, _: Finding) -> Ideas:
 
 
 def _length_key(entry: Outline, number: int, floor: FloorOutline) -> str:
-    """The entry of a measured length; "" without one of its own: two sides of a rectangle share one."""
+    """The entry of a measured length; "" for a rectangle's, where two sides share one."""
     tapes = len(floor.residuals) - len(entry.tape)
     if number >= tapes:
         return f"outline.tape[{number - tapes}].length"

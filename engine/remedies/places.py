@@ -70,7 +70,7 @@ def parting(
 def parting_about(trials: Trials, finding: Finding) -> Parting | None:
     """What level walls are held to so that the part a finding of falls is about keeps its limit.
 
-    No other may then be too steep that is not; nor steeper, but where the least fall asks for it.
+    No other may then become too steep, or steeper, but where the least fall asks for it.
     """
     about, steep, step = finding.drains or (0,), spared(trials), mark_step(trials.job)
     if finding.rule == "fall-low":
@@ -80,7 +80,7 @@ def parting_about(trials: Trials, finding: Finding) -> Parting | None:
 
 
 def spared(trials: Trials) -> dict[int, float]:
-    """That parts of level walls already too steep may stay as steep as they will [-], by their drains."""
+    """That parts of level walls already too steep may stay so steep [-], by their drains."""
     bed, most, count = trials.plan.bed, trials.plan.rulebook.most_fall, len(trials.job.drains)
     parts = beds_of(bed) if bed else ()
     steep = [i for i, part in enumerate(parts) if most and is_above(part.most_fall, most.value)]
@@ -90,7 +90,7 @@ def spared(trials: Trials) -> dict[int, float]:
 def best_place(trials: Trials) -> tuple[float, Array] | None:
     """The least that the longest run can be of the shortest [-], and where the only drain then is (2,) [mm].
 
-    Of all places that see the whole floor. Where walls are curved runs are so much alike as their chords may hide.
+    Of all places that see the whole floor. Along curved walls runs are as alike as their chords may hide.
     """
     stands = only_standing(trials)
     if stands is None or stands.place is None:

@@ -14,8 +14,8 @@ from ..survey.outline import FloorOutline
 from ..types import Array, Shape
 from .nearest import Judge
 
-_OFF_LINE = 2.0  # [mm] kept between the flange and the line of every wall
-MARGIN = 0.01  # [mm] kept between a flange and walls or others
+_OFF_LINE = 2.0  # [mm] between the flange and every wall's line
+MARGIN = 0.01  # [mm] between a flange and walls or others
 _ROUND = 32  # segments of a quarter circle
 _GRID = 48  # samples across the longer side
 _ROUNDS = 14  # each but the first narrows the search by 2
@@ -26,7 +26,7 @@ _FINER = np.linspace(-1.0, 1.0, 9)
 def clear_places(floor: FloorOutline, flange: Flange, others: tuple[Shape, ...] = (), margin: float = MARGIN) -> Shape:
     """Where a flange's middle may be for it to stand on the floor, clear of walls, islands and other shapes.
 
-    The floor less each of those spread by the flange and a margin [mm] (their Minkowski sum, convex as they are).
+    The floor less each of those spread by the flange and a margin [mm] (their Minkowski sum, all convex).
     """
     walls = [np.stack([ring, following(ring)], axis=1) for ring in floor.rings]
     solid = [*shapely.linestrings(np.vstack(walls)), *others]
@@ -71,9 +71,9 @@ def seeing_places(floor: FloorOutline, flange: Flange) -> Shape:
 def least_ratio(
     region: Shape, runs: Callable[[Array], tuple[Array, Array]], place: Array
 ) -> tuple[float, Array] | None:
-    """The least that the longest run is of the shortest [-], and from which place (2,) of a region; None without one.
+    """The least that the longest run is of the shortest [-], and from which place (2,) of a region; or None.
 
-    Sought on a grid and ever finer ones round the best, to a thousandth of the region.
+    Sought on a grid and finer ones round the best, to a thousandth of the region.
     """
     if shapely.is_empty(region):
         return None

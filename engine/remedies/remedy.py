@@ -24,7 +24,7 @@ Ideas: TypeAlias = Iterator[Idea]
 
 
 class Superseded(Exception):  # noqa: N818 - it is no error: the plan was changed while its remedies were looked for
-    """Raised between two trials when the remedies are no longer wanted."""
+    """Raised between trials when the remedies are no longer wanted."""
 
 
 @record
@@ -32,8 +32,8 @@ class Remedy:
     """A change that was planned and does clear its finding.
 
     change: the entries (key path, text), in order; figure: how much [mm] or fall [-], None for a choice; clears: the
-    rules of the stops and cautions it clears; brings: of the stops that it brings or makes graver; cautions: those it
-    brings, but that floor work has to be done.
+    rules of the stops and cautions it clears; brings: of the stops it brings or makes graver; cautions: those it
+    brings, but that floor work is to be done.
     """
 
     says: str
@@ -48,8 +48,8 @@ class Remedy:
 class Answer:
     """What can be done about one finding.
 
-    remedies: best first, those that bring stops last; ruled_out: what was sought and cannot be, in words; is_open:
-    whether a longer look may find a smaller change.
+    remedies: best first, those that bring stops last; ruled_out: what was sought and cannot be, in words; is_open: a
+    longer look may find a smaller change.
     """
 
     remedies: tuple[Remedy, ...] = ()

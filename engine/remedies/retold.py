@@ -64,7 +64,7 @@ class Kept:
                         yield f"outline.islands[{i}].corners[{k}][{axis}]", text
 
     def said(self, says: str, wall: str, by: float) -> str:
-        """A push in words, and that what is measured from the wall is more by that [mm], where anything is."""
+        """A push in words, and that what is measured from the wall, if anything, is more by that [mm]."""
         corners = {key for key, place in told_places(self.trials.job) if type(place) is AtCorner}
         if all(key in corners for key, _ in self.change):
             return says

@@ -1,4 +1,4 @@
-"""One drain more, like the first, where those there are miss part of the floor: a place from which all part it."""
+"""One drain more, like the first, where those there miss part of the floor: a place from which all part it."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -97,7 +97,7 @@ def _places(trials: Trials, floor: FloorOutline, flanges: Flanges) -> list[Array
 
 
 def _unseen(trials: Trials, floor: FloorOutline, flanges: Flanges) -> tuple[Array, Array, Array]:
-    """The walls (starts, ends, inward) whose lines no drain sees, on a parted floor that of its part."""
+    """The walls (starts, ends, inward) whose lines no drain sees, on a parted floor its part's."""
     bed = trials.plan.bed
     if isinstance(bed, PartedWalls):
         found = [_off_sight(part.reach.edges, (part.reach.flange,), ~part.is_ridge) for part in bed.parts]

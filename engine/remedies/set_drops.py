@@ -43,7 +43,7 @@ def moved(trials: Trials, up: float) -> Ideas:
 def eased(trials: Trials, finding: Finding, up: float, keeps: _Keeps | None = None) -> Ideas:
     """All drains moved so, each by as many steps less as clear a finding without a stop; then all alike.
 
-    keeps: whether a change does what else is asked of it.
+    keeps: whether a change does what else is asked.
     """
     for whole in moved(trials, up):
         if len(whole.change) > 1:
@@ -81,7 +81,7 @@ def _key(number: int) -> str:
 
 
 def _set(trials: Trials, was: _Drops, new: _Drops, up: float, name: str = "") -> Ideas:
-    """Drops [mm] entered, higher or lower than before; name: of which drains, where not told one by one."""
+    """Drops [mm] entered, higher or lower than before; name: of which drains, if not one by one."""
     if min(new.values(), default=0.0) <= 0:
         return
     bys, texts = [abs(new[i] - was[i]) for i in new], [*map(trials.text, new.values())]
@@ -112,7 +112,7 @@ def _named(trials: Trials, new: _Drops) -> str:
 
 
 class _Easing:
-    """Drains that are moved together taken back, one by one, until none can be a step less."""
+    """Drains moved together taken back, one by one, until none can be a step less."""
 
     def __init__(self, trials: Trials, finding: Finding, keeps: _Keeps | None, also: Change = ()) -> None:
         self._trials, self._aside = trials, trials.aside(_EFFORT)
@@ -144,7 +144,7 @@ class _Easing:
         return ways[1 + bisect_left(ways[2:], True, key=lambda way: not self._does(way))]
 
     def _ways(self, new: _Drops, i: int) -> Iterator[_Drops]:
-        """The drops with one drain's ever nearer to what it was, at last as it was entered."""
+        """The drops with one drain's ever nearer to what it was, at last as entered."""
         step, is_entered = self._trials.step, self._trials.job.drains[i].drop is not None
         left = self._was[i] - new[i]
         for count in range(1, int((round_up if is_entered else round_down)(abs(left), step) / step + 0.5) + 1):

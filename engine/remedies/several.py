@@ -79,8 +79,8 @@ def leave_out(trials: Trials, finding: Finding) -> Ideas:
 def set_one(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
     """One of several drains set by as few steps as keep the bed within the limit of its depth, the least first.
 
-    The bed moves nowhere by more than the drain, but for its walls' rounding to a mark: where the drain stands as high
-    as level walls do now, all of its part goes along.
+    The bed moves nowhere by more than the drain, but for its walls' rounding to a mark: with the drain as high as level
+    walls are now, all of its part goes along.
     """
     aside, drains, rule = trials.aside(_SET), range(len(trials.job.drains)), finding.rule
     up = up_for_depth(trials, rule, trials.plan.depth, is_just=is_just)
@@ -115,7 +115,7 @@ def set_one_for_curb(trials: Trials, finding: Finding) -> Ideas:
 def _may_keep(trials: Trials, rule: str, asked: Array, up: float) -> list[Mask]:
     """Whether the bed may keep the limit of its depth where it breaks it most, with a drain set higher (k,) [mm].
 
-    For each drain, of level walls that straight ridges surely part; else it may. Of heights as they are set.
+    For each drain, of level walls that straight ridges surely part; else it may.
     """
     bed, deep, held = trials.plan.bed, trials.plan.depth, dict.fromkeys(range(len(trials.job.drains)), NO_MOST)
     own, told = parting(trials, mark_step(trials.job), held), [np.ones(len(asked), dtype=bool) for _ in held]
@@ -144,7 +144,7 @@ def level_with_others(trials: Trials, finding: Finding) -> Ideas:
     """With level walls, one drain set as little higher or lower as makes the too steep part gentle enough.
 
     Of all heights on the step up to the walls': if straight ridges square across part the floor a formula tells which
-    do; else those that no bound rules out are planned.
+    do; else those no bound rules out are planned.
     """
     own, bed = _parting(trials, finding), trials.plan.bed
     if own is None or not isinstance(bed, PartedWalls):
@@ -187,7 +187,7 @@ def _least_over(own: Parting, ways: Array, number: int, ups: Array) -> tuple[Arr
     """How much too high the walls stand at least for the most fall with a drain so much higher (k,) [mm].
 
     However the floor is parted: water falls all its way from each corner to a drain (d, c), and as much from the
-    nearest wall or a ridge. And what that is if ridges run square across.
+    nearest wall or a ridge. And with ridges square across.
     """
     if not len(ups):
         return ups, ups
@@ -200,7 +200,7 @@ def _least_over(own: Parting, ways: Array, number: int, ups: Array) -> tuple[Arr
 
 
 def _least(trials: Trials, finding: Finding, may: list[Idea]) -> tuple[list[Idea], list[Idea], bool]:
-    """The least change that clears a finding with no stop, one with, and whether all smaller ones were tried."""
+    """The least change that clears a finding with no stop, one with, and whether all smaller were tried."""
     aside, most = trials.aside(_EFFORT / len(trials.job.drains)), trials.plan.rulebook.most_fall
     best, spoiled = list[Idea](), list[Idea]()
     for idea in may:
@@ -223,7 +223,7 @@ def _parting(trials: Trials, finding: Finding) -> Parting | None:
 
 
 def move_one(trials: Trials, finding: Finding) -> Ideas:
-    """With level walls, one drain moved as little as makes its too steep part gentle, or every part."""
+    """With level walls, one drain moved as little as makes its too steep part, or every part, gentle."""
     own, is_found, why = _parting(trials, finding), False, phrase("there its part is gentle enough")
     if own is None:
         return

@@ -37,7 +37,7 @@ def without_steps(trials: Trials, _: Finding) -> Ideas:
 
 
 def _kept(floor: FloorOutline, within: float) -> tuple[int, ...]:
-    """The corners that stay when those of walls no longer than that [mm], as near to a straight wall, go."""
+    """The corners that stay when those of walls at most so long [mm], as near to a straight wall, go."""
     shorter = np.minimum(floor.spans, preceding(floor.spans))  # of the two walls at each corner
     first = int(np.argmax(shorter))  # no step is where long walls meet
     ring = np.roll(floor.corners, -first, axis=0)
@@ -55,7 +55,7 @@ class _Straight:
     kept: tuple[int, ...]
 
     def ideas(self, off: float) -> Ideas:
-        """The change in words, where no curb or open edge is touched; off: more than the bed is off [mm]."""
+        """The change in words, if it touches no curb or open edge; off: more than the bed is off [mm]."""
         left = sorted(set(range(len(self.floor.corners))) - set(self.kept))
         merged = {wall for i in left for wall in (i - 1, i)}
         walked = bool(self.trials.job.outline.walls)
@@ -76,7 +76,7 @@ class _Straight:
         )
 
     def _change(self, left: list[int]) -> Change:
-        """Names go before corners do, and come after: each entry fits the outline there is then."""
+        """Names go before corners do, and come after: each entry fits the outline of then."""
         job = self.trials.job
         renamed = [(wall, self._wall(wall), kind.value) for wall, kind in job.outline.edges]
         gone = [(f'outline.edges."{old}"', "") for old, new, _ in renamed if new != old]

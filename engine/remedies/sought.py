@@ -35,7 +35,7 @@ _Option = tuple[float, int, float, float]  # how far [mm], of which of the drain
 def clean_moves(trials: Trials, finding: Finding, found: Sequence[Moves], why: str, marks: Change = ()) -> Ideas:
     """The shortest moves of any drain that clear a finding, each with more entries, and why they serve.
 
-    First what is nearer than those that surely keep their limits, or farther where each of these brings a stop.
+    First what is nearer than those that surely keep limits, or farther where each of these brings a stop.
     """
     search = _Search(trials, finding, found, marks)
     sure = sorted(option for i, each in enumerate(found) for option in search.options(i, each.found.pairs))
@@ -116,8 +116,8 @@ class _Search:
     def nearest(self, clear: float, best: _Option | None) -> tuple[_Option | None, float]:
         """The nearest place that does, from how near on it may be [mm]; how far apart all nearer were tried.
 
-        best: one that is known to. Tried are places of the whole region, in the end those beside the best or, while
-        none does, the likeliest.
+        best: one known to. Tried are places of the whole region, at last those beside the best or, while none does, the
+        likeliest.
         """
         trials, self._trials = self._trials, self._trials.searching()
         patience, home = trials.plan.patience, _HOME * self._trials.left
@@ -146,7 +146,7 @@ class _Search:
         return best, tried
 
     def _first(self, every: int, disc: tuple[float, float]) -> _Option | None:
-        """The nearest that does of all places so far apart, ring by ring where they may be very many."""
+        """The nearest that does of all places so far apart, ring by ring where they may be many."""
         near, limit = disc
         wide = _RING * every * self._trials.step if self._trials.plan.patience > 1 else np.inf
         last = min(limit, max(map(_farthest, self._found)))
@@ -177,7 +177,7 @@ class _Search:
         return options
 
     def _apart(self, every: int, disc: tuple[float, float]) -> list[_Option] | None:
-        """The places so far apart that may do; where too little is left, of the first drains, or None."""
+        """The places so far apart that may do; with too little effort left, of the first drains, or None."""
         options: list[_Option] = []
         for i, each in enumerate(self._found):
             home, lattice = each.standing.flange.centre, each.form.lattice

@@ -93,7 +93,7 @@ def _built_pairs(trials: Trials) -> tuple[tuple[int, int], ...]:
 def readings_missing(trials: Trials) -> str:
     """Which corners to read until enough of the floor is known, which no key can enter; "" where none helps.
 
-    Each tells most then; they are planned with the floor as guessed there.
+    Each tells most then, the floor there as guessed.
     """
     floor, rough = trials.plan.outline, trials.plan.rough
     if not floor or not rough:

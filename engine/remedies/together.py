@@ -25,7 +25,7 @@ def together(trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], 
     """Two changes that clear a finding with no stop, or three where no two do: the lightest planned.
 
     firsts: what clears it alone and brings a stop, or goes part of the way; cures: what clears a finding of another
-    plan, first what brings no stop there.
+    plan, first what brings no stop.
     """
     for _ in range(_MOST - 1):
         short: list[Remedy | Idea] = []

@@ -62,7 +62,7 @@ def told_moves(trials: Trials, finding: Finding, stands: Iterable[Standing], hel
 def _nearest_clean(trials: Trials, finding: Finding, told: list["_Told"], held: Held, why: str) -> Idea | None:
     """The nearest move that does; None without one, or where no formula tells of nearer places.
 
-    Each planned in vain rules out others, all of them where an even fall breaks a limit anywhere.
+    Each planned in vain rules out others: all where an even fall breaks a limit anywhere.
     """
     search, spoiled = trials.aside(_EFFORT), 0
     while told and not search.is_over and spoiled <= _SPOILED and (nearest := _nearest(told)):
@@ -96,7 +96,7 @@ def ways_told(trials: Trials, finding: Finding, own: Parting) -> list[Moves]:
 
 
 def _all_told(trials: Trials, finding: Finding, stands: Iterable[Standing], own: Parting | None) -> list["_Told"]:
-    """First the drain that a finding is about, then others as far as the nearest place."""
+    """First the drain a finding is about, then others as far as the nearest place."""
     stands = list(stands)
     home = next((each.flange.centre for each in stands if each.number in finding.drains), np.zeros(2))
     told, within, known = list[_Told](), np.inf, trials.known if own is None else own.known
@@ -171,7 +171,7 @@ class _Told:
                 self._learn_rim(spot, deep, outs[0])
 
     def _learn_rim(self, spot: Array, deep: Depth, out: float) -> None:
-        """Takes in where a bed is too thin on a flange, as high as that: on a still one wherever this one is."""
+        """Takes in where a bed is too thin on a flange as high as it: on a still one wherever this one is."""
         worst, flanges = np.array([deep.least.x, deep.least.y]), self._trials.flanges
         height = float(deep.gap.bed.height(worst[None])[0])
         for i, flange in enumerate(flanges or ()):
@@ -199,7 +199,7 @@ class _Told:
 class _Rim(NamedTuple):
     """A place on a flange, so far off its middle (2,): any bed is as high as the flange there.
 
-    rough: the floor under it, at most so steep [-]; allowed: how high it may be there [mm].
+    rough: the floor under it, at most so steep [-]; allowed: its most height there [mm].
     """
 
     offset: Array

@@ -44,8 +44,8 @@ _HEAVIEST = 2500.0  # [-] of a job so heavy that nothing is tried
 _PARTED, _VALLEYS = 0.5, 12.0  # of that; for each part with valleys [-]
 _BED, _DEPTH = 0.6, 0.2  # of a plan's effort: into its bed, into the bed's depth
 _BENT = 2.0  # into that of an even fall round corners
-_MESHED = 0.03  # of a plan more for each node of a finished bed's mesh that follows other valleys
-_SUNK = 400.0  # [-] of a plan more, to weigh mud that lies in part under the rough floor
+_MESHED = 0.03  # of a plan more for each node of a finished bed's mesh with other valleys
+_SUNK = 400.0  # [-] of a plan more, to weigh mud partly under the rough floor
 _SEARCH = 1000.0  # [-] of all searches for places, of many drains twice
 
 TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")
@@ -58,7 +58,7 @@ _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
 
 
 def _grave(findings: Iterable[Finding], level: Level) -> list[Finding]:
-    """The stops among findings; against what is no stop itself, also a bed too thin or thick."""
+    """The stops among findings; against what is no stop itself, a bed too thin or thick too."""
     return [
         found
         for found in findings
@@ -201,7 +201,7 @@ class Trials:
         return made[change]
 
     def _other_nodes(self, after: Plan) -> int:
-        """How many nodes a finished bed's mesh with valleys has, if another than that of the bed now."""
+        """How many nodes a finished bed's mesh with valleys has, if not that of the bed now."""
         now, before = after.as_built, self.plan.as_built
         if not now or not valley_parts(now.surface.bed):
             return 0
@@ -305,7 +305,7 @@ class Trials:
     def _is_graver(self, finding: Finding, rule: str, change: Change, after: Plan) -> bool:
         """Whether another plan breaks a stop that there was by more, by what the finding is cleared with.
 
-        Depths and curbs by the drain's height, falls by any: the least fall may make a bed deeper, and steeper.
+        Depths and curbs by the drain's height, falls by any: the least fall may deepen or steepen a bed.
         """
         if rule in FALLS and finding.rule in {*DEPTHS, "fall-steep", *_CURBS} - {rule}:
             return self._falls_worse(rule, after)
@@ -322,7 +322,7 @@ class Trials:
         return now.most_fall > before.most_fall * (1 + _WORSE)
 
     def _lies_worse(self, rule: str, change: Change, after: Plan) -> bool:
-        """Whether the bed is thinner or thicker; where only the floor is worked, by more than it is read anew by."""
+        """Whether the bed is thinner or thicker; by floor work alone, by more than it is read anew by."""
         before, now = self.plan.depth, after.depth
         if not before or not now:
             return False
@@ -341,7 +341,7 @@ class Trials:
     def _is_new(self, found: Finding, rule: str, after: Plan) -> bool:
         """Whether a stop was not there: of other drains, or, of the rule to be cleared, at another place.
 
-        What is about drains is not that was about just those, but for a part that grows too steep by more.
+        One about drains was if about just those, but for a part growing too steep by more.
         """
         if found.level is not Level.STOP or (found.x is None and not found.drains):
             return False

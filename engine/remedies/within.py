@@ -26,7 +26,7 @@ _NOTHING = 1e-9  # [-] of a station: a line does not hang on it
 class Limited:
     """A finished bed, and by how much [mm] each of its lines may start off the plan.
 
-    rule: the one whose limit is kept, the other as well as steps and the bed as it is do; "" for both.
+    rule: the one whose limit is kept, the other as well as steps and the bed allow; "" for both.
     """
 
     def __init__(self, trials: Trials, built: AsBuilt, rule: str = "") -> None:
@@ -83,7 +83,7 @@ class Limited:
         return np.maximum(self._low - off, off - self._high).round(9)
 
     def _held(self, surface: BuiltSurface, shares: Array) -> Array:
-        """Each station within what lines that start at it allow, on a step of what the line reads there."""
+        """Each station within what lines that start there allow, on a step of what the line reads."""
         before, own = surface.errors, shares > _OWN
         low = np.where(own, self._low, -np.inf).max(axis=1)
         high = np.where(own, self._high, np.inf).min(axis=1)

@@ -29,7 +29,7 @@ def built_falls(plan: Plan) -> Iterator[tuple[Mark, float]]:
 
 
 def fall_words(plan: Plan, mark: Mark, fall: float) -> str:
-    """A line's fall and start, and if it is too low; slanting lines of level walls measured square are not judged."""
+    """A line's fall and start, and if it is too low; slanting lines are not judged of level walls measured square."""
     parts = {"fall": fall_under(fall, plan.job.units), "place": mark_place(mark, plan.job.units)}
     is_square = plan.rulebook.measured is Measured.SQUARE and isinstance(plan.bed, LevelWalls | PartedWalls)
     is_low = not is_square and fall < plan.rulebook.least_fall.value * (1 - _NOISE)

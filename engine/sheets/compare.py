@@ -20,7 +20,7 @@ _NO_FIGURES = ("format", "engine", "digest", "job", "units", "rulebook", "findin
 class Difference:
     """A difference: `what` it is ("entry", "figure", "finding"), its name, both values in words.
 
-    understood: figures in each job's units; unit: a figure's in the JSON, "" for a plain number.
+    understood: figures in each job's units; unit: the JSON's, "" for a plain number.
     """
 
     what: str
@@ -57,7 +57,7 @@ def compare_text(found: Sequence[Difference]) -> str:
 
 
 def compare_json(found: Sequence[Difference]) -> str:
-    """Differences as one JSON object: entries, findings, and figures in the JSON's units and as each job means them."""
+    """Differences as one JSON object: entries, findings, figures in the JSON's units and as each job means them."""
     lists = {key: [_plain(one) for one in found if one.what == what] for what, key in _LISTS.items()}
     return json.dumps(lists, indent=2) + "\n"
 

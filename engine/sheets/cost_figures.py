@@ -25,7 +25,7 @@ def bill_figures(bill: Bill) -> Figures:
 def shopping_csv(plan: Plan) -> str:
     """The shopping list as CSV, a line an item, with price and cost if given; a bare head until the plan is whole.
 
-    Raises JobError for strip or stock entries that fit no strip.
+    Raises JobError for strip or stock entries that fit none.
     """
     work = plan.work
     bill = shopping_bill(work) if work else None

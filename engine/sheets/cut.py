@@ -26,7 +26,7 @@ class CutFrom(Enum):
 class Cut:
     """A straight way over the floor, in [mm]: start, end (2,), each on a wall; drain: how far along.
 
-    far_wall, far_kind: what it ends at; rim: how far along the flange begins and ends.
+    far_wall, far_kind: what it ends at; rim: where along it the flange begins and ends.
     """
 
     wall: str

@@ -43,7 +43,7 @@ class Influence:
     """An entry that a figure rests on.
 
     typed: as in the job, or what is taken without it; step: how far it was moved, in words; before, after: the figure
-    in the JSON's units, None where the moved job has none.
+    in the JSON's units, None for none.
     """
 
     key: str
@@ -71,9 +71,9 @@ class _Figure:
 def influences(plan: Plan, path: str, is_wanted: Callable[[], bool] | None = None) -> tuple[Influence, ...]:
     """The entries that the figure at a path of the JSON rests on, the strongest first.
 
-    Each entry that is a figure, given or taken, is moved a small step (1/16 in or 1 mm for a length), larger ones
-    where the rounded figure stays, and the job planned again; of a job slow to plan only some, lists' last:
-    `untried` counts the rest. Raises Superseded once `is_wanted`, asked before each entry, says no.
+    Each entry that is a figure, given or taken, is moved a small step (1/16 in or 1 mm for a length), a larger one if
+    the rounded figure stays, and the job planned again; of a slow job only some are, lists' last: `untried` counts the
+    rest. Raises Superseded once `is_wanted`, asked before each entry, says no.
     """
     whole = _whole(plan, path)
     before, of_mark = figure_at(whole, path), _MARK.match(path)

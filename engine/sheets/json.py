@@ -25,7 +25,7 @@ def plan_json(plan: Plan, *, is_said: bool = True) -> str:
 
     Lengths [mm], areas [mm2], volumes in whole [mm3], masses [kg], loads [kPa], times [h], falls and shares [-],
     whatever the job's units. A waiting stage is null; `needs` lists what for. Raises JobError for strip or stock
-    entries that fit no strip.
+    entries that fit none.
     """
     whole: Figures = {}
     for part in _PARTS:

@@ -36,7 +36,7 @@ class Saving:
 def _more(plan: Plan, found: LeastBed) -> float:
     """How much more mud the planned bed takes, the drain raised for both [mm3]; below 0 where it lies lower.
 
-    The least bed's volume is a little too much between its places, its saving a little too little.
+    Between its places the least bed's volume is a little too much, its saving too little.
     """
     if not plan.bed or not plan.depth:
         return 0.0
@@ -45,12 +45,12 @@ def _more(plan: Plan, found: LeastBed) -> float:
 
 
 def _keeps(plan: Plan) -> bool:
-    """Whether the planned bed keeps the limits as measured on its shape, which may not be along the ways."""
+    """Whether the planned bed keeps the limits as measured on its shape, maybe not along the ways."""
     return not any(finding.rule in _BROKEN and finding.level is not Level.NOTE for finding in plan.findings)
 
 
 def saving(plan: Plan, found: LeastBed) -> Saving | None:
-    """What it saves; None where the planned bed breaks a limit and lies lower somewhere, so is no measure."""
+    """What it saves; None where the planned bed breaks a limit and lies lower somewhere: no measure."""
     if not plan.bed or (found.is_over(plan.bed) and not _keeps(plan)):
         return None
     volume = max(0.0, _more(plan, found))
@@ -62,7 +62,7 @@ def saving(plan: Plan, found: LeastBed) -> Saving | None:
 
 
 def _takes(plan: Plan, found: LeastBed) -> float:
-    """Its mud [mm3]: a hair too much between its places, so no more than a planned bed's that is no lower."""
+    """Its mud [mm3]: a hair too much between its places, so no more than a planned bed's nowhere lower."""
     if not plan.depth or not plan.bed or found.is_over(plan.bed):
         return found.volume
     return min(found.volume, plan.depth.volume + found.rise * found.ways.floor.area)

@@ -72,7 +72,7 @@ def marks_sure_words(plan: Plan) -> str:
 
 
 def sure_rows(plan: Plan) -> Iterator[Row]:
-    """How sure the depth is, which reading would help most, when to stop, and what slip would show."""
+    """How sure the depth is, which reading helps most, when to stop, and what slip would show."""
     found, floor, units = plan.sureness, plan.outline, plan.job.units
     if found is None or not floor or not plan.depth:
         return

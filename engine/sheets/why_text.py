@@ -102,7 +102,7 @@ def _rests(plan: Plan, whole: Any, path: str) -> list[str]:
 def rests_on(plan: Plan, found: Sequence[Influence], path: str, name: Callable[[str], str] = str) -> list[str]:
     """What the entries a figure rests on do to it: an opening sentence, then an entry each.
 
-    name: what a key's entry is called. At most a dozen are told, then how many are left.
+    name: what a key's entry is called. Of over a dozen the rest are counted.
     """
     if is_too_long(plan):
         return [phrase("What each entry does to it is not told: this job takes too long to plan again and again.")]
@@ -140,7 +140,7 @@ def _influence(one: Influence, path: str, units: Units, name: str) -> Phrase:
 
 
 def reading_list(found: Sequence[PlanFigure], typed: Sequence[Entry], units: Units, title: Callable[[str], str]) -> str:
-    """The entries typed so, then the figures, those of a kind that read alike on one line; title: what a path's is."""
+    """The entries typed so, then the figures, of a kind that read alike on one line; title: what a path's is."""
     lines = []
     if typed:
         lines += ["Typed, not planned:"]

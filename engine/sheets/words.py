@@ -13,7 +13,7 @@ WIDTH = 80
 class Row:
     """A named figure in words, its source and place [mm]; unnamed it goes on with the one before.
 
-    path: the figure's in the JSON, "" for none or several.
+    path: in the JSON, "" for none or several.
     """
 
     name: str

@@ -25,7 +25,7 @@ def disagreeing(places: Array, heights: Array) -> Index:
 def _together(places: Array) -> Index:
     """Pairs (k, 2) of numbers of places within a millimetre of each other, the lower number first.
 
-    They are near each other along any line; along one askew to every wall few others are.
+    They are near along any line; along one askew to every wall few others are.
     """
     along = places @ _ASKEW
     order = np.argsort(along, kind="stable")
@@ -45,8 +45,8 @@ def _together(places: Array) -> Index:
 def next_corner(floor: Shape, corners: Array, places: Array) -> tuple[int, float]:
     """The corner whose reading would leave least of the floor guessed, and the share (0 to 1) then left.
 
-    floor: its polygon; corners (n, 2) and places (k, 2) of the readings [mm]. Guessed is what lies outside the
-    readings' hull; of equals the first counts.
+    floor: its polygon; corners (n, 2) and the readings' places (k, 2) [mm]. Guessed is what lies outside their hull; of
+    equals the first counts.
     """
     if len(places) > 1:  # only the readings on the hull matter
         places = shapely.get_coordinates(shapely.convex_hull(shapely.linestrings(places)))

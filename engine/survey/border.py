@@ -16,9 +16,9 @@ class Border:
     """A ring of walls in the floor's coordinates, all in [mm].
 
     corners: (n, 2) in the order given, either way round; names: one a corner; kinds: what stands at the edge from
-    corner i to corner i + 1; rises: how far each wall's middle bows out of the floor, () where all are straight;
-    ring_name: what tells its corners from other rings', "" for the outline; first_edge: its first edge's number among
-    all rings', the outline's first.
+    corner i to i + 1; rises: how far each wall's middle bows out of the floor, () where all are straight; ring_name:
+    tells its corners from other rings', "" for the outline; first_edge: its first edge's number among all rings', the
+    outline's first.
     """
 
     corners: Array
@@ -152,8 +152,7 @@ def first_corner(wall: str) -> str:
 class IslandBorder(Border):
     """The ring of an island: the floor lies outside it, and bed and strips stand round it.
 
-    Its corners are numbered in the order given: "island 1 corner 2"; its sides go by their corners: "island 1 side
-    2-3".
+    Its corners are numbered in the order given: "island 1 corner 2"; its sides by their corners: "island 1 side 2-3".
     """
 
     corners: Array

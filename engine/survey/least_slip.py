@@ -2,8 +2,8 @@
 
 The others tell a reading's place to a standard error e; a slip of d makes it d / e and a Student's t off, of as many
 degrees of freedom as scatter is known by. 19 times in 20 it outweighs its price at the power of the likelihood (`slab`)
-from the size on at which it does with t at its lowest twentieth. So is a move of the line judged, from each reading on;
-its size is fitted, and costs as much.
+from the size on that does with t at its lowest twentieth. So is a move of the line judged, from each reading on;
+fitting its size costs as much.
 """
 
 import math
@@ -27,8 +27,8 @@ _DIGITS = 6
 class LeastSlip:
     """What slip shows 19 times in 20: from `usual` [mm] on in half of all readings, in the worst from `worst` on.
 
-    unjudged: the numbers of readings that no others judge; move: the size from which the line's move shows, early or
-    late [mm], None with too few or too many readings.
+    unjudged: readings' numbers that no others judge; move: the size from which the line's move shows, early or late
+    [mm], None with too few or too many readings.
     """
 
     usual: float
@@ -38,7 +38,7 @@ class LeastSlip:
 
 
 def least_slips(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> Array:
-    """From which size on a slip in each of n >= 5 readings shows (n,) [mm]; infinite where no others judge it."""
+    """From which size a slip in each of n >= 5 readings shows (n,) [mm]; infinite where no others judge it."""
     ground = slab(places)
     errors = Fit(ground, put_right(places, heights, drops, units)).errors()
     wanted, low = _wanted(ground.power, price(len(heights)))
@@ -47,7 +47,7 @@ def least_slips(places: Array, heights: Array, drops: Sequence[Typed], units: Un
 
 
 def least_moves(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> tuple[Index, Array]:
-    """The readings (s,) from which on the line may have moved, and from which size on it shows each (s,) [mm]."""
+    """The readings (s,) from which on the line may have moved, and from which size it shows each (s,) [mm]."""
     ground = slab(places)
     if ground.steps is None:
         return np.empty(0, dtype=np.intp), np.empty(0)
@@ -57,7 +57,7 @@ def least_moves(places: Array, heights: Array, drops: Sequence[Typed], units: Un
 
 
 def _wanted(power: float, cost: float) -> tuple[float, float]:
-    """Half the square of the standard errors that outweigh a cost, and a t that is lower one time in twenty [-]."""
+    """Half the square of the standard errors that outweigh a cost, and a t lower one time in twenty [-]."""
     return power * math.expm1(cost / power), _twentieth(2 * power)
 
 
@@ -88,6 +88,6 @@ def least_slip(places: Array, heights: Array, drops: Sequence[Typed], units: Uni
 
 
 def _median(sizes: Array) -> float:
-    """As the library's own, which loads masked arrays first."""
+    """As the library's, which loads masked arrays first."""
     ordered = np.sort(sizes)
     return float(ordered[(len(ordered) - 1) // 2] + ordered[len(ordered) // 2]) / 2

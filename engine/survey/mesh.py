@@ -57,7 +57,7 @@ class Sites:
     def triangles(self, heights: Array) -> Index:
         """The triangles (t, 3) between stations, counter-clockwise; none where all stand on one line.
 
-        Of four or more stations on one circle the split is the one that gives the higher floor.
+        Of four or more stations on one circle the split gives the higher floor.
         """
         triangles = self._triangles
         return settled(self.stations, heights, triangles, self._ties) if len(triangles) > 1 else triangles
@@ -71,7 +71,7 @@ class Sites:
 def sites(places: bytes) -> Sites:
     """The sites of readings at places (r, 2) [mm], r >= 1, as an array's bytes; those nearer than a millionth are one.
 
-    The same for the same bytes: readings with other drops find their triangles again.
+    The same for the same bytes: other drops find their triangles again.
     """
     found = np.frombuffer(places).reshape(-1, 2)
     first, owner = groups(*np.round(found, 6).T)
@@ -82,8 +82,8 @@ def sites(places: bytes) -> Sites:
 class Footing:
     """What points hang on: three stations each (3, k), the parts (2, k) of the rises from the first to the others.
 
-    Inside the hull these are a triangle's corners. beyond (2, k) [mm]: from the nearest point of the hull, where the
-    parts hold, to the point; 0 inside.
+    Inside the hull they are a triangle's corners. beyond (2, k) [mm]: from the hull's nearest point, where the parts
+    hold, to the point; 0 inside.
     """
 
     stations: Index
@@ -165,7 +165,7 @@ class Mesh:
         return self._footing(points, rows[inside], owners[inside], parts[:, inside])
 
     def _footing(self, points: Array, rows: Index, owners: Index, found: Array) -> Footing:
-        """Of some points (r,) the owners and parts are found; the others lie outside the hull."""
+        """Of some points (r,) the owners and parts are found; others lie outside the hull."""
         stations = np.full((3, len(points)), -1)
         parts, beyond = np.zeros((2, 2, len(points)))
         stations[:, rows], parts[:, rows] = self._corners[:, owners], found
@@ -175,7 +175,7 @@ class Mesh:
         return Footing(stations, parts, beyond)
 
     def _candidates(self, points: Array) -> tuple[Index, Index]:
-        """Pairs of point and triangle that may belong together: by boxes, or for many of both by a tree."""
+        """Pairs of point and triangle that may belong together: by boxes, or for many by a tree."""
         if len(points) * len(self.triangles) > _MANY_PAIRS:
             rows, owners = self._tree.query(shapely.points(points))
             return rows, owners
@@ -190,7 +190,7 @@ class Mesh:
         return np.array([ax * x + ay * y, bx * x + by * y])
 
     def _on_hull(self, points: Array) -> tuple[Index, Array, Array]:
-        """Stations (3, k), first part (k,) and what lies beyond (2, k) of the hull points nearest to points."""
+        """Of the hull points nearest to points: stations (3, k), first part (k,) and what lies beyond (2, k)."""
         starts, along, squared = self._strips
         x, y = (points[:, None] - starts).transpose(2, 0, 1)
         t = np.minimum(np.maximum((x * along[:, 0] + y * along[:, 1]) / squared, 0.0), 1.0)

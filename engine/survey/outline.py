@@ -34,8 +34,8 @@ _MOST_CHORDS = 400  # of all curved walls: a round room 4 m across takes 320
 class FloorOutline(Border):
     """A floor's edge in its own coordinates; corners, names, kinds and rises as in `Border`.
 
-    islands: (m, 2) arrays [mm]; misclosure: the gap [mm] of walked walls before closing, or a taped outline's worst
-    misfit; residuals: how each of its lengths fits.
+    islands: (m, 2) arrays [mm]; misclosure: walked walls' gap [mm] before closing, or a taped outline's worst misfit;
+    residuals: how each of its lengths fits.
     """
 
     corners: Array
@@ -107,7 +107,7 @@ def corner_names(count: int) -> tuple[str, ...]:
 def outline(job: Job) -> FloorOutline | Needs:
     """The floor that the job's outline entries describe.
 
-    Raises JobError for an outline that cannot be: crossing walls, corners at one place, no area, an island not inside.
+    Raises JobError for one that cannot be: crossing walls, corners at one place, no area, an island not inside.
     """
     if not job.outline.is_given:
         return Needs("outline", phrase("what is the floor's outline?"))
@@ -127,7 +127,7 @@ def _begun(entry: Outline) -> Needs | None:
 def _drawn(entry: Outline, units: Units) -> FloorOutline:
     """The same floor for the same entry, so that what is known of it is found again.
 
-    Equal entries give equal bytes: a minus zero, the one number that equals another, leaves no trace.
+    Equal entries give equal bytes: of a minus zero, the one number that equals another, no trace is left.
     """
     corners, misclosure, key = _corners(entry)
     names = corner_names(len(corners))
@@ -159,7 +159,7 @@ def _points(corners: Sequence[tuple[Typed, Typed]]) -> Array:
 def _walk(walls: tuple[Wall, ...], *, shares: bool = True) -> tuple[Array, float]:
     """Corners from walls walked from A along +x; a gap at the end may be shared out by the compass rule.
 
-    It moves each corner by the gap times the part of the way walked to it (Bowditch; as in surveying texts).
+    Each corner moves by the gap times the part of the way walked to it (Bowditch; as in surveying texts).
     """
     headings = np.radians(np.cumsum([0.0, *_turns(walls)[:-1]]))
     lengths = np.array([np.nan if wall.length is None else wall.length.value for wall in walls])
@@ -202,7 +202,7 @@ def next_diagonal(job: Job, floor: FloorOutline) -> Fix | None:
 
 
 def by_others(entry: Outline, floor: FloorOutline, number: int, units: Units) -> float:
-    """What the other measurements of a taped outline make the measured length of that number [mm]."""
+    """What a taped outline's other measurements make the length of that number [mm]."""
     corners = _corners(entry)[0]
     lengths, turns = observed(entry, corners, floor.names)
     one = lengths.pop(number)
@@ -211,7 +211,7 @@ def by_others(entry: Outline, floor: FloorOutline, number: int, units: Units) ->
 
 
 def observed(entry: Outline, corners: Array, names: tuple[str, ...]) -> tuple[list[Measured], Array]:
-    """What is known of a taped outline: wall lengths and diagonals, and the turns [rad] stated at the corners."""
+    """What is known of a taped outline: wall lengths and diagonals, and the turns [rad] stated at corners."""
     count = len(corners)
     sides = following(corners) - corners
     lengths: list[float | None] = np.hypot(*sides.T).tolist()
@@ -271,7 +271,7 @@ def _rises(entry: Outline) -> tuple[float, ...]:
 
 
 def refuse_impossible(floor: FloorOutline, key: str) -> None:
-    """Raises JobError for a floor whose walls cross or bound no area, or whose islands do not lie inside it."""
+    """Raises JobError for a floor whose walls cross or bound no area, or whose islands do not lie inside."""
     refuse_ring(floor.corners, floor.names, key)
     if floor.is_curved:
         _refuse_curves(floor, key)
@@ -331,7 +331,7 @@ def _refuse_curves(floor: FloorOutline, key: str) -> None:
 
 
 def _crossing(ring: Array, walls: Sequence[str]) -> str:
-    """Which two walls cross or touch, in words; walls: for each side the name of its wall."""
+    """Which two walls cross or touch, in words; walls: each side's wall."""
     sides = shapely.linestrings(np.stack([ring, following(ring)], axis=1))
     first, second = shapely.STRtree(sides).query(sides, predicate="intersects")
     count = len(ring)

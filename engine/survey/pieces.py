@@ -30,8 +30,8 @@ _FAR = 4.0  # how many floor extents a strip outside the hull reaches
 class Cut:
     """Parts cut to the floor, each with its owner: a triangle's number, or -1 outside the hull.
 
-    corners (k, 2) [mm] of all parts, part (k,) that each belongs to, sides (s, 2) as pairs of corners;
-    areas (m,) [mm2], centroids (m, 2) [mm], owners (m,).
+    corners (k, 2) [mm], part (k,) that each belongs to, sides (s, 2) as pairs of corners; areas (m,) [mm2], centroids
+    (m, 2) [mm], owners (m,).
     """
 
     corners: Array
@@ -58,8 +58,8 @@ class Pieces:
 def cut_to_floor(mesh: Mesh) -> Pieces:
     """Cuts a mesh's triangles, and the strips and wedges outside the ring round them, to the floor.
 
-    Outside the hull the nearest hull point moves straight with the point or not at all: the surface is a plane over
-    each hull edge's square strip and each hull corner's wedge.
+    Outside the hull the nearest hull point moves straight with the point or not at all: the surface is one plane over
+    each hull edge's strip and each hull corner's wedge.
     """
     floor, stations, triangles = mesh.floor, mesh.stations, mesh.triangles
     inside, crossing, shapes = _sorted_out(mesh)
@@ -168,8 +168,8 @@ def _polygons(*stacks: Array) -> Shape:
 def _wedges(points: Array, sides: tuple[Array, Array], outward: tuple[Array, Array]) -> Array:
     """Pentagons (k, 5, 2) between the outward directions of two neighbouring hull edges that meet at points.
 
-    Each reaches out along both and their bisector: right also at a line of readings' end, where the ring turns back and
-    the wedge is a half plane.
+    Each reaches out along both and their bisector: right too where a line of readings ends, the ring turns back and the
+    wedge is a half plane.
     """
     bisector = sides[0] - sides[1]
     size = np.hypot(*bisector.T)

@@ -58,7 +58,7 @@ def _at_border(x: float, y: float, border: Border, units: Units) -> str | None:
 
 
 def _beside(x: float, y: float, border: Border) -> list[_Beside]:
-    """The walls that the place is square to, on the floor's side, nearest first; curved ones by their chords."""
+    """The walls a place is square to, on the floor's side, nearest first; curved ones by chords."""
     sides = border.sides
     columns = (sides.starts, sides.directions, sides.inward, sides.lengths, sides.walls)
     rows = zip(*(column.tolist() for column in columns), strict=True)

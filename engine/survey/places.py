@@ -19,8 +19,8 @@ _STEPS = Units.pair(INCH / 16, 0.1)  # [mm] to which a wall's length is told
 def locate(place: Place, floor: FloorOutline, key: str, units: Units = Units.MM) -> Array:
     """The coordinates (2,) [mm] of a place, which may lie off the floor; units: those that a fault is told in.
 
-    Raises JobError under `key` for an unknown corner or wall, a distance past a wall's end, and offsets from walls that
-    run side by side.
+    Raises JobError under `key` for an unknown corner or wall, a distance past a wall's end, offsets from walls side by
+    side.
     """
     match place:
         case AtCorner(corner):

@@ -29,8 +29,7 @@ class RoughFloor:
     """The surface that the bed will sit on, in the floor's coordinates, heights over the flange datum [mm].
 
     mesh: the readings' triangles on the floor; heights (n,) [mm] of its stations over the level line (minus the drops);
-    gradient (2,) [-] of their least-squares plane; shift [mm] carries heights to the datum; assumed: there was no
-    reading.
+    gradient (2,) [-] of their least-squares plane; shift [mm] from there to the datum; assumed: there was no reading.
     """
 
     mesh: Mesh
@@ -61,8 +60,8 @@ class RoughFloor:
     def height(self, points: Array) -> Array:
         """Heights over the flange datum (k,) [mm] at points (k, 2) [mm].
 
-        Inside the readings' hull linear over their triangles; outside the least-squares plane plus the misfit at
-        the nearest hull point. One reading: level. Readings on one line: sloped along it, level across.
+        Inside the readings' hull linear over their triangles; outside the least-squares plane plus the misfit at the
+        nearest hull point. One reading: level. Several on one line: sloped along it, level across.
         """
         return self.mesh.footing(points).heights(self.heights, self.gradient) + self.shift
 

@@ -20,8 +20,8 @@ FLAT = 1e-6  # [mm] a wall that bows by less is straight
 class Arc:
     """A curved wall: the arc of a circle from corner to corner, all in [mm].
 
-    start, end: its corners (2,); inward: the unit normal (2,) of the line between them, into the floor; rise: how far
-    its middle bows out over that line, negative into the floor.
+    start, end: its corners (2,); inward: the unit normal (2,) of their line, into the floor; rise: how far its middle
+    bows out over that line, negative into the floor.
 
     Over a chord c with rise h the radius is (c2 / 4 + h2) / (2 h) and half the arc's angle 2 atan(2 h / c): the
     circular segment, as in any table of plane figures. Any rise serves, also past a half circle.
@@ -79,8 +79,8 @@ class Sides:
     """The straight sides of a floor's outline, in the order of its corners, all in [mm].
 
     starts: where each starts (m, 2); walls: its wall's number (m,); before: how far along that it starts; stretch: the
-    wall's length for each mm of side, 1 where straight; first: each wall's first side's number (n,); is_left: whether
-    the floor is on their left.
+    wall's length for each mm of side, 1 where straight; first: each wall's first side's number (n,); is_left: the floor
+    is on their left.
     """
 
     starts: Array

@@ -1,17 +1,17 @@
 """How likely readings are on a slab, and how much likelier once one of them, or all from one on, is put right.
 
-A slab is a plane and what scatters about it, of four kinds in turn: each reading by itself; half of it, and nearly
-all of it, the more alike the nearer two places are (a linear variogram; Matheron, Economic Geology 58, 1963), as dips
-and humps are; nearly all of it smooth, as a slab dished to its drain is (a cubic generalized covariance; Matheron,
-Advances in Applied Probability 5, 1973). How large it is the readings tell, weighed with what slabs usually show (a
-scaled inverse chi-square prior; Gelman and others, Bayesian Data Analysis, ch. 2). With plane and size integrated out
-heights h have the likelihood
+A slab is a plane and what scatters about it, of four kinds in turn: each reading by itself; half of it, and nearly all,
+the more alike the nearer two places are (a linear variogram; Matheron, Economic Geology 58, 1963), as dips and humps
+are; nearly all of it smooth, as a slab dished to its drain is (a cubic generalized covariance; Matheron, Advances in
+Applied Probability 5, 1973). How large it is the readings tell, weighed with what slabs usually show (a scaled inverse
+chi-square prior; Gelman and others, Bayesian Data Analysis, ch. 2). With plane and size integrated out heights h have
+the likelihood
 
     |M|^(1/2) (w s^2 + h M h)^(-(w + f) / 2),
 
-M the inverse covariance on what no plane explains (f dimensions), w readings of scatter s. A shift of one reading or
-of all from one on changes h M h in closed form; leaving a reading out is its best shift (Dubrule, Mathematical Geology
-15, 1983). Comparing likelihoods catches most at a given rate of false alarms (Neyman and Pearson), and a slip's size is
+M the inverse covariance on what no plane explains (f dimensions), w readings of scatter s. A shift of one reading or of
+all from one on changes h M h in closed form; leaving a reading out is its best shift (Dubrule, Mathematical Geology 15,
+1983). Comparing likelihoods catches most at a given rate of false alarms (Neyman and Pearson), and a slip's size is
 known from what is written, so it costs no freedom.
 """
 
@@ -144,7 +144,7 @@ class Fit:
     def pairs(self) -> tuple[Array, Array]:
         """The log-likelihoods (n, n) with two readings where the others would have them.
 
-        And how far off by that the first is (n, n) [mm]. Minus infinity where the others cannot tell.
+        And how far off by that the first is (n, n) [mm]; minus infinity where others cannot tell.
         """
         both = self.slab.applied(np.eye(len(self.heights)))
         kept, pulls = self.slab.kept, self._pulls

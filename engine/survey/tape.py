@@ -31,7 +31,7 @@ class Measured:
 class Residual:
     """How a measured length fits the adjusted outline: measured and adjusted, [mm].
 
-    oddness: the misfit in units of its own standard deviation, 0 where nothing else checks the length.
+    oddness: the misfit over its own standard deviation, 0 where nothing else checks the length.
     """
 
     name: str
@@ -51,7 +51,7 @@ def adjusted(
     """The corners (n, 2) [mm] that fit best, and how each length fits them.
 
     corners: a first guess; lengths are sure to `length_sure` [mm], turns (n,) [rad] (left positive, nan where unstated)
-    to 2 degrees. The first corner and the direction to the second stay.
+    to 2 degrees. The first corner and the way to the second stay.
 
     Least squares by Gauss-Newton steps with halving (Nocedal & Wright, Numerical Optimization, ch. 10).
     """
@@ -72,7 +72,7 @@ class Fix:
     """What taping one more diagonal would do: between corners `start` and `end` (indices).
 
     unsure, left: the least sure corner's standard deviation in its worst direction, without and with it [mm]; corner:
-    that corner, without it.
+    that one, without it.
     """
 
     start: int
@@ -87,9 +87,9 @@ def best_diagonal(
 ) -> Fix | None:
     """The diagonal over the floor whose taping leaves the least sure corner surest, the first of equals.
 
-    corners (n, 2) [mm]: as adjusted; the rest as for `adjusted`. Corners are reckoned against the first and the
-    direction to the second. One more measurement changes the covariance by rank one (Sherman and Morrison 1950), by
-    where it runs, not what is read. None where all are taped, and past 40 corners.
+    corners (n, 2) [mm]: as adjusted; the rest as for `adjusted`. Corners are reckoned against the first and the way to
+    the second. One more measurement changes the covariance by rank one (Sherman and Morrison 1950), by where it runs,
+    not what is read. None where all are taped, or past 40 corners.
     """
     count = len(corners)
     if count > _MOST_CORNERS:

@@ -100,7 +100,7 @@ def sides(triangles: Index) -> Sides:
 class Ties:
     """Pairs (e, 2) of triangles whose four stations lie on one circle: either diagonal will do.
 
-    quads (e, 4): the stations as rings a, p, b, q whose present diagonal is a-b, walked clockwise. The diagonals meet
+    quads (e, 4): the stations as rings a, p, b, q, walked clockwise, with the present diagonal a-b. The diagonals meet
     at the parts (e,) `along` of a-b and `across` of p-q.
     """
 
@@ -139,7 +139,7 @@ def _on_one_circle(a: Array, p: Array, b: Array, q: Array) -> Mask:
 def circle_centre(u: Array, v: Array) -> Array:
     """The centre (2, e) of the circle through the origin, u and v, (2, e) each: where the bisectors meet.
 
-    The origin where all three lie on one line: nothing else is on that circle.
+    The origin where all lie on one line: nothing else is on that circle.
     """
     (ux, uy), (vx, vy) = u, v
     twice, uu, vv = 2 * (ux * vy - uy * vx), ux * ux + uy * uy, vx * vx + vy * vy
@@ -156,7 +156,7 @@ def _meeting(a: Array, p: Array, b: Array, q: Array) -> tuple[Array, Array]:
 
 
 def settled(stations: Array, heights: Array, triangles: Index, first: Ties) -> Index:
-    """The triangles with tied sides flipped until none makes the floor higher; first: their ties as they are."""
+    """The triangles with tied sides flipped until none makes the floor higher; first: their ties."""
     found, tied = triangles, first
     for _ in range(_MOST_SWEEPS):
         flips = _independent(tied.pairs, _worth_flipping(heights, tied))
@@ -171,9 +171,9 @@ def settled(stations: Array, heights: Array, triangles: Index, first: Ties) -> I
 
 
 def steady(stations: Array, triangles: Index) -> Index:
-    """The triangles with ties settled by the stations' places alone, so that every build of the library gives the same.
+    """The triangles with ties settled by the stations' places alone: every build of the library gives the same.
 
-    The stations are lifted by a square that grows along a line askew to everything built: the higher diagonal stays.
+    The stations are lifted by a square growing along a line askew to everything built: the higher diagonal stays.
     """
     lift = _key(stations - stations.mean(axis=0)) ** 2
     return settled(stations, lift, triangles, ties(stations, triangles, sides(triangles).pairs))
@@ -197,7 +197,7 @@ def _independent(pairs: Index, wanted: Mask) -> Index:
 def boundary(stations: Array, triangles: Index, outer: Index) -> Index:
     """The ring (k,) of stations round the triangles, counter-clockwise, from their outer sides (see `Sides`).
 
-    A station in which alone triangles touch comes twice. Stations on one line give it there and back, one gives itself.
+    A station in which alone triangles touch comes twice. Stations on one line give it there and back, one itself.
     """
     if not len(triangles):
         return _there_and_back(stations)

@@ -1,7 +1,7 @@
 """How finely readings were taken, from the way they were typed.
 
 "21 5/16" was read to 1/16 in, "545" in a mm job to 1 mm. Fractions are typed reduced, so one reading tells little: a
-survey's finest step counts, for whoever reads one place to 1/16 in reads all so.
+survey's finest step counts, as whoever reads one place to 1/16 in reads all so.
 """
 
 import math
@@ -40,7 +40,7 @@ def reading_step(drops: Sequence[Typed], units: Units) -> float:
 
 
 def reading_error(readings: Sequence[Reading], units: Units) -> float:
-    """The standard error [mm] of one reading: anywhere within half a step is as likely, so the step over sqrt 12.
+    """The standard error [mm] of one reading: anywhere within half a step alike, so the step over sqrt 12.
 
     Source: rectangular distribution, JCGM 100:2008 (GUM), 4.3.7.
     """

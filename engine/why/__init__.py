@@ -32,8 +32,8 @@ _MARK_AT = re.compile(
 def explained(plan: Plan, figure: str) -> Pages | None:
     """Title and paragraphs on how a figure came about; None for an unknown name.
 
-    It is the figure's path in the JSON ("bed.wall_height", "marks[0]"), plain words ("wall height", "mark at A", "mark
-    at A-B 2": that wall's second, "A-B at 24 in": as the plan tells it), or a rulebook's key ("figures.curb_least").
+    figure: its path in the JSON ("bed.wall_height", "marks[0]"), plain words ("wall height", "mark at A", "mark at A-B
+    2": that wall's second, "A-B at 24 in": as the plan tells it), or a rulebook's key ("figures.curb_least").
     """
     mark = _found_mark(plan, figure)
     if mark is not None:

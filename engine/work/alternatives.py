@@ -48,8 +48,8 @@ class Way:
     """Whether a way fits and why, and what it needs, weighs and waits for.
 
     volume: of mud or leveller in place [mm3]; mass [kg], mean load [kPa]: of that alone; waits: all until tile, or
-    nothing more, goes on it [h], less the flood test; primed, bedded: floor that takes primer, and mortar under a
-    tray or receptor [mm2], whose thickness has no source.
+    nothing more, goes on it [h], less the flood test; primed, bedded: floor that takes primer, and mortar under a tray
+    or receptor [mm2], of no sourced thickness.
     """
 
     name: WayName

@@ -16,7 +16,7 @@ class FloodTest:
     """The test of the bare lining, all in [mm], volume [mm3], mass [kg].
 
     level: the water over the datum; at_threshold: its least depth along thresholds, at_drain: its most, at the lowest
-    drain; wanted: the code's at the threshold; is_held: the drain's head is at its limit, so the threshold gets less;
+    drain; wanted: the code's at the threshold; is_held: the drain's head is at its limit, the threshold gets less;
     over_curb: how far it stands over the curb's bare top, 0 where not or unknown.
     """
 
@@ -33,7 +33,7 @@ class FloodTest:
 def flood_test(site: Site, finished: Heights) -> FloodTest:
     """The flood test of a planned bed's lining, whose thickness is neglected.
 
-    Over the thresholds' highest place water is as deep as the code wants, but no deeper at the drain than allowed.
+    At the thresholds' highest place water is as deep as the code wants, but no deeper at the drain than allowed.
     """
     rules = site.rules
     highs = [edge.high - site.build_up for edge in finished.thresholds]
@@ -56,7 +56,7 @@ def flood_test(site: Site, finished: Heights) -> FloodTest:
 
 @lru_cache(maxsize=4)
 def _volume(bed: Bed, level: float) -> float:
-    """The water between the lining and its level [mm3]: exact where nothing stands out of it, else to 0.1 %."""
+    """The water between the lining and its level [mm3]: exact where nothing stands out, else to 0.1 %."""
     floor = bed.reach.floor
     if level >= bed.wall_height and not bed.reach.has_ridges:
         return level * floor.area - bed.integral

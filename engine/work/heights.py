@@ -34,8 +34,8 @@ class Finished:
 class Beside:
     """The finished floor along a curb or an open edge [mm].
 
-    low, high: the tile's face over the datum; least, most: over the rough floor there. An open edge's rough floor has
-    to lie `most` under the finished floor outside, and `bed_most` under one that gets the same tile.
+    low, high: the tile's face over the datum; least, most: over the rough floor. An open edge's rough floor has to lie
+    `most` under the finished floor outside, `bed_most` under one that gets the same tile.
     """
 
     edge: str

@@ -52,8 +52,6 @@ class _Run:
 
 
 class _Sheet(NamedTuple):
-    """A sheet, and how much two lap [mm]."""
-
     length: float
     width: float
     lap: float
@@ -93,8 +91,8 @@ def piece_box(piece: LathPiece, site: Site) -> tuple[tuple[float, float], tuple[
 def fasteners(site: Site) -> int:
     """How many fasteners hold lath at their spacing both ways, edges included.
 
-    A grid of spacing s has (a / s + 1)(b / s + 1) = A / s2 + P / 2 s + 1 points over a rectangle; the same is taken
-    for any outline (Pick's theorem), islands' edges counted.
+    A grid of spacing s has (a / s + 1)(b / s + 1) = A / s2 + P / 2 s + 1 points over a rectangle; so for any outline
+    (Pick's theorem), islands' edges counted.
     """
     spacing = site.rules.lath_fastener_spacing.value
     edges = float(shapely.length(site.floor.polygon))
@@ -102,7 +100,7 @@ def fasteners(site: Site) -> int:
 
 
 def _runs(sheet: _Sheet, polygon: object) -> Iterator[_Run]:
-    """Each row's stretches, cut into pieces that lap; rows run along the first axis."""
+    """Each row's stretches, in pieces that lap; rows run along the first axis."""
     width, lap = sheet.width, sheet.lap
     left, bottom, right, top = shapely.bounds(polygon).tolist()
     count = max(1, math.ceil((top - bottom - lap) / (width - lap) - _NOISE))

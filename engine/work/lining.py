@@ -18,7 +18,7 @@ _NOISE = 1e-9
 class BarrierSheet:
     """A barrier laid over the floor and turned up the walls [mm].
 
-    courses: how many roll widths lie side by side; course: one's length, width: the roll's, lap, turn_up; piece: the
+    courses: how many roll widths lie side by side; course: one's length, width: the roll's, lap, turn_up; piece: a
     single sheet, in whole steps off a roll.
     """
 
@@ -39,7 +39,7 @@ class BarrierSheet:
 def barrier_sheet(site: Site) -> BarrierSheet | None:
     """The job's moisture barrier, if any.
 
-    Felt lies in courses off a roll, the way that takes the least length; poly and membrane in one piece.
+    Felt lies in courses off a roll, the way that takes least; poly and membrane in one piece.
     """
     kind = barrier(site.job)
     if kind is Barrier.NONE:
@@ -61,7 +61,7 @@ def barrier_sheet(site: Site) -> BarrierSheet | None:
 class Lining:
     """The waterproof layer's size [mm].
 
-    is_liner: between two beds; over_threshold: how far over the finished threshold, the largest that is `asked`;
+    is_liner: between two beds; over_threshold: how far over the finished threshold, the most that is `asked`;
     threshold: its top over the datum, assumed where the job tells none; top: the upper edge over the datum; up_least,
     up_most: how far up the walls from the bed; area [mm2]: floor, walls and over thresholds; piece: what covers all,
     along A-B and square to it, in whole steps off a roll.

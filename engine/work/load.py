@@ -46,7 +46,7 @@ def load(site: Site, test: FloodTest) -> Load:
     """What a planned bed weighs on the floor.
 
     Tile and mortar are taken as dense as granite, felt, lath and lining as 1/2 lb a square foot (common practice, no
-    source); the mud's weight has a source.
+    source); the mud's weight is sourced.
     """
     parts = dead_load(site)
     worst, at = sum(part.worst for part in parts), site.depth.most
@@ -87,7 +87,7 @@ def _even(name: str, kpa: float, source: str) -> LoadPart:
 def most_filled(site: Site) -> float:
     """The most that bed, sheets and water weigh during the flood test [kPa], in closed form.
 
-    Water stands no higher than wanted over the highest wall; deepest bed and lowest floor are taken as one place.
+    Water no higher than wanted over the highest wall; deepest bed and lowest floor taken as one place.
     """
     rules = site.rules
     lowest = min(drain.height for drain in site.drains)
@@ -101,7 +101,7 @@ def most_filled(site: Site) -> float:
 def _worst_filled(site: Site, test: FloodTest) -> float:
     """The most that bed and water weigh together anywhere [kPa].
 
-    Mud is heavier, so that is at a corner of the rough floor's plane pieces, the deepest place or a drain.
+    Mud is heavier: at a corner of the rough floor's plane pieces, the deepest place or a drain.
     """
     frame, deepest = site.rough.frame, site.depth.most
     others = [[deepest.x, deepest.y], *(drain.flange.centre for drain in site.drains)]

@@ -54,8 +54,8 @@ class Mortar:
     """A floor's deck mud: volumes [mm3], masses [kg].
 
     bed, upper: the planned bed in place, and the one over a liner; waste: bought over placed [-]; weight: in place,
-    water in; water: from, to [kg, which are litres]; batch: what one person packs while it is workable; batch_bags: 0
-    for a site mix; slurry: cement for the bond coat, 0 for none.
+    water in; water: from, to [kg or litres]; batch: what one person packs while it is workable; batch_bags: 0 for a
+    site mix; slurry: cement for the bond coat, 0 for none.
     """
 
     bed: float
@@ -83,7 +83,7 @@ class Mortar:
 def mortar(site: Site) -> Mortar:
     """A planned floor's mud: the beds' volume and the waste are mixed, each bag giving its yield.
 
-    Weight in place less dry mix is the most water it holds; mud that packs has three quarters of that or more (common
+    Weight in place less dry mix is the most water it holds; mud that packs has three quarters or more of that (common
     practice, no source).
     """
     bed, upper = site.depth.volume, site.floor.area * site.upper_bed
@@ -114,8 +114,8 @@ def bags_for(volume: float, makes: float) -> int:
 def site_mix(volume: float, sand_parts: float, rules: Rules) -> SiteMix:
     """Cement and sand for a volume in place [mm3], `sand_parts` of damp loose sand to one of cement by volume.
 
-    A cu ft in place holds a known dry mass (133.3 lb by the bags' data sheets); a loose cu ft of cement with its sand
-    weighs 94 + 80 x `sand_parts` lb, so their loose volumes follow.
+    A cu ft in place holds 133.3 lb of dry mix (the bags' data sheets); a loose cu ft of cement with its sand weighs 94
+    + 80 x `sand_parts` lb, so their loose volumes follow.
     """
     dry = volume * rules.dry_in_place.value
     cement = dry / (rules.cement_loose.value + sand_parts * rules.sand_loose.value)
@@ -151,7 +151,7 @@ def _batch(site: Site, mix: Mix) -> tuple[float, int]:
 def bags_by_portion(found: Mortar, portions: Portions) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """Bags to open for each portion, of the planned bed, then of the one over a liner; none for a site mix.
 
-    A bag's rest goes into the next portion: together they are what is bought.
+    A bag's rest goes into the next portion: all are what is bought.
     """
     if not isinstance(found.mix, Bags):
         return (), ()

@@ -22,8 +22,8 @@ _NOISE = 1e-9
 def order(work: Work) -> tuple[Step, ...]:
     """A planned floor's steps, from the first check to the first shower.
 
-    Days count from the start, Sundays and holidays too. What stands between two waits is one day's work, but for mud
-    that takes over eight hours to pack (common practice, no source); a wait ends on the day after it at the latest.
+    Days count from the start, Sundays and holidays too. What stands between two waits is one day's work, but mud taking
+    over eight hours to pack (common practice, no source); a wait ends on the day after it at the latest.
     """
     return tuple(dated(_tasks(work), work.site.job.start))
 

@@ -69,7 +69,7 @@ def portions(site: Site, most: float) -> Portions:
     """The floor in portions of about equal area, whose beds take little more than `most` [mm3].
 
     A third of the floor at a time, less where that passes `most`, between lines of one distance to the way out, round
-    corners, straight within triangles. Volumes are known to 0.1 %; together they are the bed's.
+    corners, straight within triangles. Volumes are sure to 0.1 %; together they are the bed's.
     """
     out = site.thresholds or (int(np.argmax(site.floor.lengths)),)
     volume = max(site.depth.volume, site.floor.area * site.upper_bed)
@@ -82,8 +82,8 @@ def portions(site: Site, most: float) -> Portions:
 class _Ground:
     """A floor in portions from the way out on, whatever lies on it.
 
-    looks: its triangles (t, 3, 2); owners (t,): each one's portion; bounds: how near and far a portion lies [mm];
-    corners: the outline's on each; sizes [mm2].
+    looks: its triangles (t, 3, 2); owners (t,): each one's portion; bounds: how near and far each lies [mm]; corners:
+    the outline's on each; sizes [mm2].
     """
 
     looks: Looks
@@ -116,7 +116,7 @@ def _ground(floor: FloorOutline, out: tuple[int, ...], step: float, count: int) 
 def _ways(reaches: Sequence[Reach], points: Array) -> Array:
     """How far points (k, 2) are from the nearest way out, walked on the floor (k,) [mm].
 
-    No way is shorter than the straight: sills are asked from the nearest on while they might be nearer.
+    No way is shorter than the straight: sills are asked, nearest first, while they might be nearer.
     """
     least = np.array([reach.flange.distance(points) for reach in reaches])
     ways, rows = np.full(len(points), np.inf), np.arange(len(points))

@@ -1,4 +1,4 @@
-"""The figures that the work goes by, each with its source; whoever knows the rulebooks fills them in."""
+"""The figures that the work goes by, each with its source; filled in by whoever knows the rulebooks."""
 
 from ..records import record, result
 

@@ -48,7 +48,7 @@ class Task:
 
 @record
 class Step:
-    """A step of the work: its number from 1, the task, days after the start, and the date if one is given.
+    """A step of the work: its number from 1, the task, days after the start, and the date if given.
 
     days: until the next can begin, its wait included; 0 is the same day.
     """

@@ -74,7 +74,7 @@ class Looks:
 def floor_triangles(polygon: Shape) -> Array:
     """A polygon's triangles between its own corners, holes left out (t, 3, 2).
 
-    Corners are taken to 1e-6 mm, so that no noise picks a rectangle's diagonal.
+    Corners count to 1e-6 mm: no noise picks a rectangle's diagonal.
     """
     return triangles_of(shapely.transform(polygon, lambda corners: np.round(corners, _CALM_DECIMALS)))
 

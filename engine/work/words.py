@@ -41,7 +41,7 @@ _load_under = in_steps(format_load, round_down, PSF / 10, 0.01)
 
 
 def water_words(least: float, most: float, units: Units) -> str:
-    """Water [kg] in words, in an inch job in quarts too: "12 lb to 16 lb (5.7 to 7.6 qt)"; 1 kg is 1 L."""
+    """Water [kg] in words, in an inch job in quarts too (1 kg is 1 L): "12 lb to 16 lb (5.7 to 7.6 qt)"."""
     told = phrase("{low} to {high}", low=fine_mass_under(least, units), high=fine_mass_under(most, units))
     if units is Units.MM:
         return told

@@ -1,4 +1,4 @@
-"""A page of words, a fault, an explanation or all keys, that arrows scroll; what is typed goes to what lies under."""
+"""A page of words, a fault, an explanation or all keys, that arrows scroll; what is typed goes to what is under."""
 
 from collections.abc import Awaitable, Callable, Iterator, Sequence
 from typing import ClassVar

@@ -42,7 +42,7 @@ def explanation(key: str) -> Explanation:
     """The words for a field's key, or for what the field is a part of.
 
     Indices in brackets, walls in quotes and places after an @ do not count; a channel's ends go by a drain's place.
-    Raises KeyError for a field without words.
+    Raises KeyError for none.
     """
     plain = _INDEX.sub("", key)
     for tried in (plain, re.sub(r"\.(from|to)\.", ".at.", plain), plain.rpartition(".")[0], plain.partition(".")[0]):

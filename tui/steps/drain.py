@@ -133,7 +133,6 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
 
 
 def _walls(view: View, prefix: str) -> dict[str, str]:
-    """The walls a place is measured from: as chosen, else as offered."""
     first, second = default_walls(view.job)
     usual = {"first_wall": first, "second_wall": second, "wall": first}
     return {name: view.session.text(f"{prefix}.{name}") or wall for name, wall in usual.items()}

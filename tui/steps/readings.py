@@ -79,7 +79,6 @@ def _summary(view: View, found: Stations) -> str:
 
 
 def _station_rows(view: View, station: WorthReading) -> list[Row]:
-    """A station's field, and what was read there before the work, or that nothing was."""
     rows, key, index = list[Row](), f"readings[{station.index}]", station.index
     rows.append(station_row(view, station, _odd(view, index)))
     if index is not None and (view.session.text(f"{key}.before") or view.session.state.waiting(f"{key}.before")):

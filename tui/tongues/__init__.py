@@ -1,7 +1,6 @@
 """The tongues the wizard speaks: English as it is written, others by their gettext catalogues in this folder.
 
-All on a screen goes through `told` where it is painted. A catalogue holds words only: every figure stands as the engine
-wrote it.
+All on a screen goes through `told` when painted. A catalogue holds words only: figures stand as the engine wrote them.
 """
 
 from __future__ import annotations

@@ -2,8 +2,8 @@
 
 The file is JSON packed by bzip2: `plural`, gettext's rule of which form a number takes; `modulus`, of the digests;
 `texts` that are not as in English, each a list of forms where it hangs on a number, in the order of their patterns'
-digests, parts in the pattern's order without their names. How far a digest is from the one before is a digit of `far`
-times 256 and a byte of what stands behind the JSON; on a wider way an empty text lies between.
+digests, parts in the pattern's order without names. A digest's distance from the one before is a digit of `far` times
+256 and a byte of what follows the JSON; on a wider way an empty text lies between.
 """
 
 import json

@@ -17,7 +17,6 @@ class Painter:
     """Paints lines with one ramp, on one ground, for one kind of terminal; each style is made once."""
 
     def __init__(self, ramp: Ramp, looks: Looks, ground: Style) -> None:
-        """`ground`: the widget's own colours; left out for none."""
         self._ramp = ramp
         self._looks = looks
         self._ground = Style.null() if looks.colours is Colours.NONE else ground

@@ -30,8 +30,8 @@ _INKS = tuple(Ink)
 class MapCells:
     """A drawn map.
 
-    characters, inks, levels, on_floor: (rows, columns); levels: the ramp's, 0..5, -1 for none; on_floor: the cells that
-    may be shaded; bands: what the shades mean, None without any.
+    characters, inks, levels, on_floor: (rows, columns); levels: the ramp's, 0..5, -1 for none; on_floor: cells that may
+    be shaded; bands: what the shades mean, None without any.
     """
 
     frame: Frame

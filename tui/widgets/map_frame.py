@@ -13,7 +13,7 @@ _LEAST_CELLS = 2  # a narrower floor shows nothing
 class Frame:
     """A floor's bounding box laid on whole cells, one ring of cells round it left for its edges.
 
-    rows, columns: its size in cells; left, top: the floor's least x and most y [mm]; across, down: a cell's size [mm].
+    rows, columns: its size; left, top: the floor's least x and most y [mm]; across, down: a cell's size [mm].
     """
 
     rows: int

@@ -131,7 +131,7 @@ def drain_flanges(plan: Plan) -> Flanges:
 def fall_at(plan: Plan, points: Array, here: Array) -> Array:
     """The bed's steepness (k,) [-] at points (k, 2) [mm] where its height is `here` (k,) [mm].
 
-    A one-sided difference over a few thousandths of a millimetre: right to 1e-5 of itself off creases.
+    A one-sided difference over some thousandths of a millimetre: right to 1e-5 of itself off creases.
     """
     aside = np.concatenate([points + np.array(step) for step in ((NUDGE, 0.0), (0.0, NUDGE))])
     rise = (heights(bed_surface(plan), aside).reshape(2, -1) - here) / NUDGE

@@ -48,9 +48,9 @@ class FromWall:
 class SpotFigures:
     """What a plan says at one place; figures are None where it is not that far.
 
-    bed, rough: over the drain [mm]; depth, and what it is sure to [mm]; fall [-]; is_guessed: no readings round this
-    place; off: how far the finished bed is over the planned one, water: how deep it stands on it [mm]; drain: which of
-    several its water runs to.
+    bed, rough: over the drain [mm]; depth, and what it is sure to [mm]; fall [-]; is_guessed: no readings are round it;
+    off: how far the finished bed is over the planned one, water: how deep it stands there [mm]; drain: which of several
+    water runs to.
     """
 
     is_on_floor: bool
@@ -160,7 +160,7 @@ def _built(plan: Plan, point: Array) -> tuple[float | None, float | None]:
 
 
 def _drain(plan: Plan, point: Array) -> int | None:
-    """The number, from 1, of the drain that water at a point (1, 2) runs to; None for none, or with one drain."""
+    """The number from 1 of the drain that water at a point (1, 2) runs to; None for none, or of one drain."""
     surface = water_surface(plan) if len(drain_flanges(plan)) > 1 else None
     if surface is None:
         return None
@@ -169,7 +169,7 @@ def _drain(plan: Plan, point: Array) -> int | None:
 
 
 def _fall(plan: Plan, floor: FloorOutline, point: Array) -> float:
-    """The bed's fall [-] at a point (1, 2); on a wall that of the bed beside, for along the wall it is level."""
+    """The bed's fall [-] at a point (1, 2); on a wall, level along it, that of the bed beside."""
     sides = floor.sides
     is_square, away = _from_sides(sides, point)
     on = is_square & (np.abs(away) < _ON_WALL)
@@ -179,7 +179,7 @@ def _fall(plan: Plan, floor: FloorOutline, point: Array) -> float:
 
 
 def _from_sides(sides: Sides, point: Array) -> tuple[Mask, Array]:
-    """The sides that a point is square to, within their ends, and how far off each it is [mm]."""
+    """The sides that a point is square to, and how far off each it is [mm]."""
     offset = point - sides.starts
     along = (offset * sides.directions).sum(axis=1) / sides.lengths
     return (along >= -_PAST_END) & (along <= 1 + _PAST_END), (offset * sides.inward).sum(axis=1)
@@ -188,7 +188,7 @@ def _from_sides(sides: Sides, point: Array) -> tuple[Mask, Array]:
 def nearest_walls(floor: FloorOutline, point: Array) -> tuple[FromWall, ...]:
     """The square distances to the nearest wall and the nearest that crosses its direction.
 
-    Only walls square to the point count: past a wall's end no tape could take the distance.
+    Only walls square to the point: past a wall's end no tape could take the distance.
     """
     sides = floor.sides
     is_square, away = _from_sides(sides, point)

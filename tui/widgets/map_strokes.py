@@ -1,6 +1,6 @@
 """What the outline alone puts on the map: strokes for its edges, the corners' letters, and the cells left to shade.
 
-The edges are drawn half a cell outside the floor, to leave all of it to the height map.
+Edges are drawn half a cell outside the floor, to leave all of it to the height map.
 """
 
 from typing import NamedTuple
@@ -21,7 +21,7 @@ from .ink import Ink
 from .looks import Looks
 from .map_frame import Frame
 
-_OUT = 0.5 - 1e-6  # [cells] how far outside the floor an edge is drawn; through cells' middles it takes them
+_OUT = 0.5 - 1e-6  # [cells] how far off the floor an edge is drawn; through cells' middles it takes them
 _MOST_MITRE = 1.5  # [cells] the farthest out of a sharp corner's letter
 _EDGE_LABELS = {EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}
 _ROOM_ROUND_LABEL = 4  # [cells] of stroke beside a word on it
@@ -127,7 +127,7 @@ def _edge(start: Array, end: Array, kind: EdgeKind, stroke: Stroke) -> Drawn:
 def _slashes(run: Array, major: int, other: Index, kind: EdgeKind) -> Mask:
     """Where an edge is drawn with a slash: where it changes row or column, or all along where slanted.
 
-    A slanted curb or open edge keeps its own stroke at every second step, lest it look like a wall.
+    A slanted curb or open edge keeps its stroke at every second step, lest it look like a wall.
     """
     # Counted from the edge's upper end: a floor and its mirror image are drawn alike.
     is_upward = major == 0 and run[1] < 0

@@ -1,7 +1,7 @@
 """The ramps of a height map: shade characters that carry the meaning, helped by colours.
 
-Every ramp goes from pale to dark, its characters from sparse to dense: more is darker, coloured or not.
-Lightness falls at every step, so that no colour blindness or glare changes the order.
+Each goes from pale to dark, its characters from sparse to dense: more is darker, coloured or not. Lightness falls at
+every step: no colour blindness or glare changes the order.
 """
 
 from functools import cache
@@ -38,8 +38,8 @@ HEATHER = Ramp(
     ("#f8f3fb", "#e3d4f3", "#d3b8f3", "#c39df3", "#b181f1", "#502887"),
     ("#cdc2d7", "#bea8d3", "#a88ec6", "#9d76c9", "#8f60cb", "#502887"),
 )
-# From the sixteen colours (white, bright yellow, bright cyan, cyan, blue), by the values that stand for them when
-# true colours are brought down to sixteen, so that each arrives as itself.
+# From the sixteen colours (white, bright yellow, bright cyan, cyan, blue), by the values that true colours are
+# brought down to them by, so that each arrives as itself.
 SIXTEEN = Ramp(
     ("#ffffff", "#ffff55", "#55ffff", "#00aaaa", "#0000aa", "#0000aa"),
     ("#aaaaaa", "#aa5500", "#00aaaa", "#5555ff", "#5555ff", "#0000aa"),

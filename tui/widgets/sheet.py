@@ -30,7 +30,7 @@ _CONTEXT = 2  # [rows] over the line in use that come along: a heading stays wit
 class SheetLine:
     """A line of the sheet; figure: what the explain key asks about; x, y [mm]: its place on the map.
 
-    about: what the explain key says where the engine has no page for the figure; goes_to: the entry Enter goes to.
+    about: what the explain key says where the engine has no page for it; goes_to: the entry Enter goes to.
     """
 
     text: str
@@ -101,7 +101,7 @@ class SheetLines(Lines, can_focus=True):
         return [i for i, line in enumerate(self._lines) if line.figure]
 
     def _number(self, figure: str, other: int) -> int:
-        """The line of a figure, else the next one from another line on: never a heading, where there is one."""
+        """The line of a figure, else the next from another line on: no heading, where there is one."""
         figures = self._figures
         same = [i for i in figures if self._lines[i].figure == figure]
         return next(iter([*same, *(i for i in figures if i >= other), *figures[-1:]]), other)

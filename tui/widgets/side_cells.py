@@ -150,7 +150,7 @@ def _swatch(kind: Matter, looks: Looks) -> Swatch:
 
 
 def _cell(pair: int, looks: Looks) -> Swatch:
-    """One character for two halves: by halves where colours can tell them apart, else by the lower half.
+    """One character for two halves: by halves where colours tell them apart, else by the lower half.
 
     Thin tile is never lost to what lies under it.
     """

@@ -70,8 +70,8 @@ class ValleyWalls(ManyFalls):
     """A bed that is 0 on the flange and `wall_height` [mm] at every wall, in straight facets between walls and valleys.
 
     net: the valleys, which fall `valley_fall` [-]; cuts: the ends (2,) of level lines from wall to island; square:
-    falls are judged only on facets at walls, each square to its wall; bound: the slope [-] that every bed with level
-    walls and that least fall reaches somewhere; hidden: what the drain does not see.
+    falls are judged only on facets at walls, square to them; bound: a slope [-] that every bed with level walls and
+    that least fall reaches; hidden: what the drain does not see.
     """
 
     reach: Reach
@@ -164,7 +164,7 @@ class ValleyWalls(ManyFalls):
         return Ruled.of(self.reach.flange, corners[:, 1], corners[:, 2], _PARTS)
 
     def _wall_places(self) -> Array:
-        """Of a facet on a wall the wall's place nearest its point; of one on a valley its corner at the wall."""
+        """The wall's place nearest a wall facet's point; of a facet on a valley its corner at the wall."""
         corners = self.mesh.corners
         along = corners[:, 2] - corners[:, 1]
         part = ((corners[:, 0] - corners[:, 1]) * along).sum(axis=1) / (along * along).sum(axis=1)
@@ -209,7 +209,7 @@ class ValleyWalls(ManyFalls):
         return np.asarray(deepest.argmax(axis=0))
 
     def _found(self, points: Array) -> Index:
-        """The same for many points: only facets whose boxes hold a point are asked how deep it lies."""
+        """The same for many points: only facets whose boxes hold one are asked."""
         rows, near = self._tree.query(shapely.points(points))
         order = np.argsort(rows, kind="stable")
         rows, near = rows[order], near[order]

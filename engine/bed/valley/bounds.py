@@ -26,10 +26,9 @@ def least_steepness(room: Room) -> float:
     """A slope [-] that some place of every bed with level walls reaches, on any floor with this drain.
 
     From the nearest wall the bed falls its whole height within the straight run to the flange. And where a chord from a
-    hiding corner closes off a part of a simple outline, water of its farthest place crosses the chord, lower than the
-    walls at its ends by the fall over its way there; one end is no farther than half the chord. (Ways in a simple
-    polygon are convex along a chord, so none is over the longer of its ends'; Pollack, Sharir & Rote 1989, lemma 1,
-    from memory.)
+    hiding corner closes off a part of a simple outline, water of its farthest place crosses it, lower than the walls at
+    its ends by the fall over the way there; one end is at most half the chord away. (Ways in a simple polygon are
+    convex along a chord, so none is over the longer of its ends'; Pollack, Sharir & Rote 1989, lemma 1, from memory.)
     """
     straight = least_height(room) / float(room.flange.away(shapely.boundary(room.reach.floor.polygon)))
     return straight if len(room.rings) > 1 or np.isinf(straight) else _across_chords(room, straight)
@@ -54,13 +53,13 @@ def _across_chords(room: Room, least: float) -> float:
     if not feet:
         return least
     ring = room.rings[0]
-    ways = room.reach.way(np.vstack([ring, *feet]))  # all at once: most of the time goes into a call
+    ways = room.reach.way(np.vstack([ring, *feet]))  # all at once: a call takes most of the time
     of_ring, of_feet = ways[: len(ring)], iter(np.split(ways[len(ring) :], np.cumsum([len(f) for f in feet])))
     return max(least, *(_demanded(room, each, of_ring, next(of_feet)) for each in chords if len(each.feet)))
 
 
 class _Chords(NamedTuple):
-    """Chords from a hiding corner, square to walls that it sees: their walls (k,) and feet on them (k, 2)."""
+    """Chords from a hiding corner, square to walls it sees: their walls (k,) and feet on them (k, 2)."""
 
     node: Node
     here: int

@@ -1,7 +1,7 @@
 """Facets: the strip of floor between a ring of walls and the valleys before it, in straight pieces.
 
 Walls and valleys are walked side by side. A facet stands on a piece of wall with its point on the net, or on a valley
-with its point at the wall; all turned one way, they cover the strip once. They are a path through the table of creases
+with its point at the wall; turned one way, all cover the strip once. They are a path through the table of creases
 (station i, step j of the walk): on a wall from (i, j) to (i + 1, j), on a valley to (i, j + 1).
 """
 
@@ -55,7 +55,6 @@ class _Facets:
         return Ruled.of(self.flange, self.corners[0][self.at_drain], self.corners[1][self.at_drain])
 
     def slopes(self, height: float) -> Array:
-        """The slopes (k,) [-] with walls `height` [mm] high."""
         first = np.full(len(self.cells), height)
         second, last = np.where(np.isnan(self.heights[0]), height, self.heights[0]), self.heights[1]
         slopes = self._planes.slopes((first, second, last))
@@ -112,7 +111,7 @@ class Strip:
         )
 
     def slopes(self, height: float) -> Slopes:
-        """The facets' slopes with walls `height` [mm] high, not much over the least."""
+        """The facets' slopes with walls `height` [mm] high, little over the least."""
         slopes = np.full(self._on_walls.size + self._on_valleys.size, _INF)
         slopes[self._facets.cells] = self._facets.slopes(height)
         on_walls, on_valleys = np.split(slopes, [self._on_walls.size])
@@ -127,7 +126,7 @@ class Strip:
         on_walls = (self._on_walls > _LEAST_TWICE) & fits[:-1] & fits[1:]
         on_valleys = (self._on_valleys > _LEAST_TWICE) & fits[:, :-1] & fits[:, 1:]
         (wall, step), (station, j) = on_walls.nonzero(), on_valleys.nonzero()
-        to_relay = walk[j] == 0  # the relay is the walk's next place, or this one where the next is the drain
+        to_relay = walk[j] == 0  # the relay: the walk's next place, or this one before the drain
         relay, other = np.where(to_relay, j + 1, j), np.concatenate([step, np.where(to_relay, j, j + 1)])
         return _Facets(
             self.flange,

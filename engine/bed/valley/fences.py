@@ -22,8 +22,8 @@ _OFF_FLANGE = 30.0  # [mm]
 class Trial:
     """One way of setting fences.
 
-    steepness: aimed at [-]; climb: how much of the way's height at a corner counts as its relay's; balanced: whether
-    fences may grow until other walls are as near as the corner's, or only as the corner.
+    steepness: aimed at [-]; climb: how much of the way's height at a corner counts as its relay's; balanced: fences may
+    grow until other walls are as near as the corner's, else only as the corner.
     """
 
     steepness: float

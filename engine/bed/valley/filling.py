@@ -84,7 +84,7 @@ class Surveyor:
         return walls[seen], parts[seen]
 
     def _hits(self, net: Net) -> tuple[Index, Array]:
-        """Where walls are met by rays that halve the gaps between valleys or pass a square flange's corners."""
+        """Where walls are met by rays halving the gaps between valleys, or past a square flange's corners."""
         origins, angles = [], []
         for i, around in enumerate(net.around):
             headings = [net.heading(i, other) for other in around]
@@ -166,7 +166,7 @@ def _strips(surveyor: Surveyor, net: Net) -> tuple[Strip, ...] | None:
 
 
 def _first_crease(room: Room, net: Net, stations: Stations, ring: int) -> tuple[int, int] | None:
-    """A place of the net, if possible the drain, and a station near it with nothing between."""
+    """A place of the net, if possible the drain, and a station near it in sight."""
     start, end = stations.rings[ring]
     around = stations.places[start:end]
     away = apart(net.places, around)
@@ -182,7 +182,7 @@ def _first_crease(room: Room, net: Net, stations: Stations, ring: int) -> tuple[
 
 
 def _tried(away: Array) -> Iterator[tuple[Index, Index]]:
-    """Places of the net with stations near: first a few by the drain, of which mostly one is clear."""
+    """Places of the net with stations near: first a few by the drain, one of which is mostly clear."""
     first = _nearest(away[:1], _NEAREST)
     yield first
     pairs = zip(_nearest(away[:1], _TRIED), _nearest(away, _TRIED), strict=True)

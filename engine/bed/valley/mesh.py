@@ -21,8 +21,8 @@ _OVER_RIM = 1e-6  # [mm]
 class Mesh:
     """Facets as triangles turned left: corners (t, 3, 2), heights (t, 3) [mm].
 
-    at_drain: which are ruled to the flange from the drain's centre, their first corner; walls: the wall under each,
-    from second corner to third, -1 on a valley.
+    at_drain: ruled to the flange from the drain's centre, their first corner; walls: the wall under each, from second
+    corner to third, -1 on a valley.
     """
 
     corners: Array
@@ -94,7 +94,7 @@ def _runs(strip: Strip, parting: Parting) -> list[tuple[int, int, int, bool]]:
 def is_sound(room: Room, mesh: Mesh) -> bool:
     """Whether the facets cover the floor once, and every crease and valley keeps the room's fall.
 
-    None is turned over, their areas add up to the floor's, and the flange lies in those ruled to it.
+    None is turned over, their areas make up the floor's, the flange lies in those ruled to it.
     """
     floor = room.reach.floor.area
     if mesh.areas.min() <= 0 or abs(mesh.areas.sum() - floor) > _AREA * floor:

@@ -47,7 +47,7 @@ class Net:
     def tour(self, start: int, toward: Array) -> list[int]:
         """The walk from `start` back to it, floor on the right, round the side that faces the place `toward` (2,).
 
-        From each place it takes the first valley counter-clockwise from the one it came by. Alone, the start is all.
+        It turns into the first valley counter-clockwise from the last. Alone, the start is all.
         """
         if not self.around[start]:
             return [start]

@@ -1,7 +1,7 @@
 """From a floor that the drain does not see whole to its bed with level walls, islands or not, or to none.
 
-A cut from an island to a wall, a ridge as high as the walls, makes a floor simple: it is opened by a hair while valleys
-are sought, and closed in what comes of them.
+A cut from an island to a wall, a ridge as high as the walls, makes a floor simple: opened by a hair while valleys are
+sought, and closed in what comes of them.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ from .mesh import Mesh, is_sound
 from .room import Room
 from .sightlines import is_blocked
 
-_MOST_TRIED, _WINDING, _FEW = 6, 2500, 3  # rooms cut open; of more walls times inward corners fewer, each takes long
+_MOST_TRIED, _WINDING, _FEW = 6, 2500, 3  # rooms cut open; with more walls times inward corners, fewer: each takes long
 _AIMS = (1.0, 0.0)  # of the most fall: marks may round a bed over it; 0: as gentle as can be
 _SAME = 1.0 + 1e-9
 _HAIR = 5e-3  # [mm] each side of the cut is moved so far
@@ -122,7 +122,7 @@ class Opened:
 
 
 def _opened(room: Room, most: float | None, left: Iterator[int]) -> Iterator[Opened]:
-    """Valleys in the room as it is, or opened along cut after cut; left: how many rooms may still be tried."""
+    """Valleys in the room as it is, or opened cut by cut; left: how many rooms may still be tried."""
     chosen = choose(room, most)
     if chosen is not None:
         yield Opened(chosen)

@@ -24,8 +24,8 @@ _WIDEST = np.radians(115.0)  # one fence serves up to such a turn
 class Spur:
     """A direction (2,), unit, in which a fence may leave a hiding corner.
 
-    lean: cosine of its angle to the corner's walls' normals; even, balanced: how long a fence may grow [mm] before its
-    tip is nearer other walls than the corner, or than the corner's own walls.
+    lean: cosine of its angle to the normals of the corner's walls; even, balanced: how long a fence may grow [mm]
+    before its tip is nearer other walls than the corner, or than the corner's walls.
     """
 
     direction: Array
@@ -38,8 +38,8 @@ class Spur:
 class Corner:
     """A hiding corner: place (2,), way to the flange [mm], whether the drain sees it straight.
 
-    normals: the inward normals of the walls before and after it; squares: how far inside their lines the drain is [mm];
-    spurs: between the normals.
+    normals: inward, of the walls before and after it; squares: how far inside their lines the drain is [mm]; spurs:
+    between the normals.
     """
 
     place: Array
@@ -96,9 +96,9 @@ class Room:
         return starts - _PAST * along, ends + _PAST * along
 
     def steps(self, step: float) -> tuple[Index, Index, Index]:
-        """Walls in equal pieces no longer than a step [mm]: each one's wall, its number there, and of how many.
+        """Walls in equal pieces no longer than a step [mm]: each one's wall, its number there, of how many; (k,) each.
 
-        All (k,), in order round each ring.
+        In order round each ring.
         """
         counts = np.ceil(self.lengths / step - GUARD).astype(int)
         walls = np.repeat(np.arange(len(counts)), counts)
@@ -176,7 +176,7 @@ def _turn(node: Node) -> float:
 
 
 def _chains(nodes: tuple[Node, ...]) -> list[list[Node]]:
-    """Corners in runs: a sharp one alone, slight ones with those that follow along the wall."""
+    """Corners in runs: a sharp one alone, slight ones with those following along the wall."""
     chains: list[list[Node]] = []
     for node in nodes:
         last = chains[-1][-1] if chains else node

@@ -45,10 +45,10 @@ class Ruled:
     """Facets ruled from the flange's edge to segments, asked at places along each, all (k, s).
 
     A place of the segment lies x from the foot of the drain's centre on it, R from the centre, r of that on the flange,
-    at height z, dz/dx = b. Along its ray the fall is G = z / (R - r) all the way; across it, at the segment, the slope
-    is (b R - G x) / p, p the foot's distance. At the rim the slope is G over the cosine of the ray's angle to the rim's
-    normal. Between, the slope across lies between those at the ends. shares: where along the segment; runs: R - r [mm];
-    lengths: the segments' (k,) [mm]; cosines: at the rim.
+    at height z, dz/dx = b. Along its ray the fall is G = z / (R - r); across it, at the segment, the slope is
+    (b R - G x) / p, p the foot's distance. At the rim the slope is G over the cosine of the ray's angle to the rim's
+    normal. Between, the slope across lies between both. shares: where along the segment; runs: R - r [mm]; lengths: the
+    segments' (k,) [mm]; cosines: at the rim.
     """
 
     shares: Array
@@ -98,9 +98,9 @@ class Ruled:
 
 
 def _past_corners(flange: Flange, first: Array, sides: Array) -> list[Array]:
-    """Where rays through a square flange's corners meet segments, just before and just past; 0 where none does.
+    """Where rays through a square flange's corners meet segments, just before and just past; 0 for none.
 
-    first: where the segments start, from the flange's centre (k, 2).
+    first: the segments' starts off the flange's centre (k, 2).
     """
     found = []
     for corner in () if flange.is_round else flange.corners - flange.centre:

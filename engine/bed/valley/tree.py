@@ -138,7 +138,7 @@ def _serving(room: Room, places: Array, ways: Array, blocks: tuple[Array, Array]
 
 
 def looped(tree: Tree, island: Array) -> Net | None:
-    """The tree's net with the shortest further valley that closes a loop round an island (k, 2); None without one.
+    """The tree's net with the shortest further valley that loops round an island (k, 2); None without one.
 
     Between places i and j, L apart, with ways d to the flange, the summit lies t L from i, t = (d_j - d_i + L) / 2 L:
     both ways from there are equally long.

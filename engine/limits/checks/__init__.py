@@ -31,7 +31,7 @@ _GRAVEST_FIRST = tuple(Level)
 def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
     """All that rulebook, practice and geometry say of the stages so far, gravest first.
 
-    Within a level wrong measurements stand before what follows; waiting stages are skipped.
+    Within a level wrong measurements come first; waiting stages are skipped.
     """
     case = Case(job, book, stages)
     found = chain(

@@ -106,7 +106,7 @@ def _between(after: Array, before: Array, direction: Array) -> Mask:
 class Flat(NamedTuple):
     """Where the floor goes on level past a channel's end: how far, and to where (2,) [mm].
 
-    longer: how much a channel lacks at both ends together to be near enough [mm]; 0 where the flat lies beyond a wall.
+    longer: what a channel lacks at both ends together to be near enough [mm]; 0 where the flat lies beyond a wall.
     """
 
     gap: float
@@ -163,7 +163,7 @@ def _beside(flange: Flange, ends: Array) -> Flat:
 
 
 def _among_others(bed: Planes, number: int, flange: Flange) -> Flat:
-    """The longest piece of a channel's line on the floor that no channel covers and that falls to no other."""
+    """The longest piece of a channel's line on the floor that no channel covers and none other drains."""
     covered = shapely.union_all([shapely.Polygon(each.corners) for each in bed.reach.flanges])
     pieces = shapely.get_parts(shapely.difference(_on_line(bed, flange), covered))
     pieces = pieces[shapely.length(pieces) > _LEVEL]

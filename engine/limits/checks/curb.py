@@ -45,7 +45,7 @@ def too_low(case: Case) -> float:
 
 
 def too_high(case: Case, bed: Bed | None) -> float:
-    """How much too high it stands over the finished drain, or the finished floor beside it, likewise [mm]."""
+    """How much too high it stands over the finished drain, or the finished floor beside it [mm], likewise."""
     (_, rise), find = curb_rises(case) or (None, None), case.book.find
     beside = None if bed is None else threshold_rise(case, bed)
     limits = ((rise, find(Figure.CURB_MOST)), (beside, find(Figure.THRESHOLD_MOST)))
@@ -135,7 +135,7 @@ def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -
 def check_sunk(case: Case, bed: Bed) -> Findings:
     """Finding floor-sunk: the lowest drain under the highest open edge, which the floor outside meets.
 
-    The bed's heights tell it: tile and mortar are alike at both.
+    By the bed's heights: tile and mortar are alike at both.
     """
     most, floor, drains = case.book.find(Figure.SUNK_MOST), bed.reach.floor, case.stages.drains
     if most is None or not drains:

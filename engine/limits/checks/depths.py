@@ -174,7 +174,7 @@ def _lower_or_fill(case: Case, depth: Depth, over: float) -> tuple[str, str, Cha
 
 @record
 class Move:
-    """The entries that move every drain, none where a height is not entered; what the move would break."""
+    """The entries that move every drain, none where a height is not entered; what that would break."""
 
     change: Change
     spoils: str = ""
@@ -214,7 +214,7 @@ def _entered(case: Case, drop: float, by: float) -> float:
 
 
 def _drops(case: Case, by: float) -> Change:
-    """The drops to enter, rounded so that each drain moves that far or more; those left open go along."""
+    """The drops to enter, so rounded that each drain moves that far or more; open ones go along."""
     drops = [drain.drop for drain in case.job.drains]
     if any(drop is not None and drop.value + by <= 0 for drop in drops):
         return ()

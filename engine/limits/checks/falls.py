@@ -54,8 +54,8 @@ def held_falls(part: Bed, floor: FloorOutline | Needs) -> tuple[float, float]:
     """The least and most fall of a drain's part [-], as held to limits.
 
     A curved wall's chords lie up to CHORD_OFF off it, so runs to it are as unsure: a fall breaks a limit when no run
-    within that doubt would keep it. Else no round room could have one fall all round. Runs to straight walls are exact,
-    and so are the falls of all that is no cone.
+    within that doubt keeps it. Else no round room could have one fall all round. Runs to straight walls are exact, and
+    so are the falls of all that is no cone.
     """
     if not isinstance(part, LevelWalls) or isinstance(floor, Needs) or not floor.is_curved:
         return part.least_fall, part.most_fall
@@ -127,7 +127,7 @@ def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Findi
 def _steep(
     case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit], known: tuple[str, tuple[int, ...]]
 ) -> Finding:
-    """known: whether it can be gentler, in words; whose part it is in, none where there is one drain."""
+    """known: whether it can be gentler, in words; whose part it is in, none with one drain."""
     (least, most), (verdict, drains) = limits, known
     remedy, key, change = (
         _lower_walls(case, bed, least, most)

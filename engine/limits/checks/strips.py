@@ -51,7 +51,7 @@ def check_strips(case: Case) -> Findings:
 
 
 def _all_stand(case: Case, bed: Bed, rough: RoughFloor, depth: Depth) -> bool:
-    """Whether a saw cuts every strip, and each stands whole by the least depth less the floor's unevenness there."""
+    """Whether a saw cuts every strip, and each stands whole by the least depth less the floor's unevenness."""
     spare = depth.least.value - strip_short(case.job) - mark_step(case.job)
     if bed.shape is not BedShape.LEVEL_WALLS:
         spare -= rough.highest.value - rough.lowest.value

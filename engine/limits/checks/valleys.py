@@ -102,7 +102,7 @@ def too_steep(case: Case, bed: ValleyWalls, most: Limit) -> str:
 def without_own_height(case: Case, bed: Bed, most: Limit) -> float | None:
     """The most fall [-] with walls as high as the fall asks, within the limit; else None.
 
-    Only for a bed with valleys to one drain whose walls' height the user set.
+    Only for valleys to one drain with the user's own wall height.
     """
     if case.job.bed.wall_height is None or not isinstance(bed, ValleyWalls) or bed.hidden.drains > 1:
         return None

@@ -45,7 +45,7 @@ class CautionWords:
 class StepWords:
     """A step of the work, in words; date: "" for none, or the same as the step before.
 
-    again: cautions told in full before, each with that step.
+    again: cautions told in full before, with that step.
     """
 
     number: int

@@ -37,7 +37,7 @@ class Contour:
 
 @result
 class BedLines:
-    """A bed's lines: level ones, lowest first, with the step between two [mm]; ridges between drains.
+    """A bed's lines: level ones, lowest first, with the step between [mm]; ridges between drains.
 
     valleys, level: lines (2, 2) [mm] that carry water, and level ones from walls to islands.
     """
@@ -52,7 +52,7 @@ class BedLines:
 def bed_lines(bed: Bed | NoBed, units: Units, straight: float) -> BedLines:
     """A bed's level lines, at most eight, and its ridges; none without a bed.
 
-    Plain within triangles of 1/64 of the floor's extent; bends under `straight` [mm] are left out.
+    Plain within triangles of 1/64 of the floor's extent, without bends under `straight` [mm].
     """
     if not bed:
         return BedLines()

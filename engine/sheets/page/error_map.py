@@ -137,7 +137,7 @@ def _says(built: AsBuilt, units: Units) -> str:
 def pond_shape(triangles: Array, heights: Array, pond: Pond) -> Shape:
     """What a pond covers of triangles (t, 3, 2); empty where no corner lies under it.
 
-    heights: the bed's at their corners (t, 3) [mm], over the datum of the pond's level.
+    heights: at their corners (t, 3) [mm], over the datum of the pond's level.
     """
     near = np.flatnonzero(_near(triangles, pond))
     wet = near[_wetted(triangles[near], heights[near], pond)]

@@ -60,8 +60,8 @@ def fits(tall: float, room: float) -> bool:
 def plan_page(plan: Plan) -> str:
     """The plan as one page of HTML: US Letter for an inch job, else A4.
 
-    Nothing typed is read as markup. A plan that is not whole says what it needs. Raises JobError for strip or stock
-    entries that fit no strip.
+    Nothing typed is read as markup. A plan not whole says what it needs. Raises JobError for strip or stock entries
+    that fit none.
     """
     return _environment().get_template("page.html.jinja").render(_facts(plan))
 
@@ -86,7 +86,6 @@ def _inert(value: object) -> object:
 
 @cache
 def _texts() -> dict[str, str]:
-    """Templates and stylesheet by file name, as `tests/packed` packs them."""
     texts: dict[str, str] = unpacked(Path(__file__).with_name("page.json.bz2"))
     return texts
 

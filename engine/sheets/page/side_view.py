@@ -43,7 +43,10 @@ _ROWS = 5
 
 @result
 class _Section:
-    """A cut as drawn: the scale across, how many times taller heights are, and the heights (k,) [mm]."""
+    """A cut as drawn: the scale across, how many times taller heights are, and the heights (k,) [mm].
+
+    Its methods tell places on paper [mm].
+    """
 
     cut: Cut
     scale: float
@@ -70,19 +73,16 @@ class _Section:
 
     @property
     def foot(self) -> float:
-        """Where on paper the cut and all words beside it end [mm]."""
+        """Where the cut and all words beside it end."""
         return max(self.up(self.low) + _GROUND, _FIRST + _ROWS * _ROW + 1.0)
 
     def across(self, along: Array | float) -> Array:
-        """Where on paper a distance along the cut lies [mm]."""
         return np.asarray(along) / self.scale + _SIDE
 
     def up(self, height: float) -> float:
-        """Where on paper a height over the datum lies [mm]."""
         return _TOP + (self.high - height) * self.times / self.scale
 
     def line(self, heights: Array) -> Array:
-        """A surface on paper (k, 2) [mm]."""
         y = _TOP + (self.high - heights) * self.times / self.scale
         return np.column_stack([self.across(self.along), y])
 

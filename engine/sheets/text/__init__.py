@@ -40,6 +40,6 @@ def plan_text(plan: Plan) -> str:
     """The plan in lines of at most 80 characters, in the job's units, with a newline at its end.
 
     Lengths are rounded to 1/32 in or 0.1 mm, amounts to what is bought, toward the safe side. Raises JobError for strip
-    or stock entries that fit no strip.
+    or stock entries that fit none.
     """
     return "\n".join(line for section in _SECTIONS for line in section(plan)) + "\n"
