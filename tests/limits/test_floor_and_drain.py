@@ -54,6 +54,14 @@ def test_a_u_shaped_floor_whose_middle_is_off_it_is_still_searched(found):
     assert found("floor-small", outline=outline, drains=_drain(48, 16), bed='shape = "even-fall"') == []
 
 
+@pytest.mark.parametrize(("leg", "count"), [(25.60, 1), (25.61, 0)])
+def test_a_circle_between_an_inward_corner_and_two_walls_is_measured_exactly(found, leg, count):
+    """By hand: it touches both far walls and the corner where its radius is 2 - sqrt(2) of a leg: 15 in of 25.607."""
+    corners = [(0, 0), (72, 0), (72, leg), (leg, leg), (leg, 72), (0, 72)]
+    outline = f"corners = [{', '.join(f'[{x}, {y}]' for x, y in corners)}]"
+    assert len(found("floor-small", outline=outline, drains=_drain(12, 12), bed='shape = "even-fall"')) == count
+
+
 def test_a_book_without_a_floor_size_finds_none_small(found):
     job = 'name = "x"\nrulebook = "au-ncc"'
     assert found("floor-small", job=job, outline='rectangle = ["20 in", "20 in"]', drains=_drain(10, 10)) == []
