@@ -84,6 +84,10 @@ class TestOutlineMisclosed:
         assert remedy.change == (("outline.walls[0].length", "1400 mm"),)
         assert after(planned, remedy).outline.misclosure == pytest.approx(0, abs=1e-9)
 
+    def test_walls_that_close_it_alike_are_all_named(self, make_plan):
+        planned = make_plan(walled((1500, 90), (1000, 90), (1550, 90), (1000, 90)), **WORDS)
+        assert {way.change[0][1] for way in answer(planned, "outline-misclosed").best} == {"1550 mm", "1500 mm"}
+
     def test_the_last_turn_misread(self, make_plan):
         """The walls close without it: 90 + 90 + 90 + 96 are 366, so the others leave 90."""
         planned = make_plan(walled(*SQUARE[:3], (1000, 96)), **WORDS)
