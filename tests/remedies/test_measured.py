@@ -231,6 +231,11 @@ class TestReadings:
         assert without.change == (("readings[5]", ""),)
         assert len(after(planned, without).readings) == len(planned.readings) - 1
 
+    def test_of_few_a_wild_one_is(self, make_plan):
+        readings = [*((corner, 1060) for corner in ROOM[:3]), (ROOM[3], 1600)]
+        planned = make_plan(ROOM, **{**WORDS, "readings": readings, "drop": 1000})
+        assert answer(planned, "reading-odd").best[0].change == (("readings[3].drop", "1060 mm"),)
+
     def test_of_two_that_disagree_either_may_go(self, make_plan):
         readings = [*LEVEL, ((300, 200), 560), ((300, 200), 567), ((1200, 700), 560)]
         planned = make_plan(ROOM, **{**WORDS, "readings": readings})
