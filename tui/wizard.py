@@ -173,6 +173,7 @@ class WizardScreen(ChoosingScreen):
     def _walked(self, desk: Desk, make: Callable[[], str]) -> None:
         """With nothing to walk to the job rests, and what is looked for beside it goes on."""
         before = desk.session.state
+        self.query_one(Findings).starts_over = True
         says = make()
         (self.remark if desk.session.state is before else self.tell)(says)
 

@@ -80,6 +80,8 @@ class Findings(Lines, can_focus=True):
         self._view = FindingsView()
         self._has_view = False
         self._at = 0
+        self._left: Finding | None = None  # the one whose change was made last
+        self.starts_over = False  # whether other findings are those of a change made, undone or redone
 
     @property
     def current(self) -> Finding | None:
@@ -114,11 +116,19 @@ class Findings(Lines, can_focus=True):
         return len(self._view.findings) + len(self._view.needs)
 
     def show(self, view: FindingsView) -> None:
-        """Takes other findings; the one in use stays so while its rule and place do, or until a graver comes."""
+        """Takes other findings; the one in use stays so while its rule and place do, or until a graver comes.
+
+        After a change the gravest is; after its undoing the one that it cleared.
+        """
         if self._has_view and view == self._view:
             return
         self._has_view = True
-        kept, before = self.current, [_known_by(finding) for finding in self._view.findings]
+        used = kept = self.current
+        old = self._view.findings
+        before = [*map(_known_by, old)]
+        if self.starts_over and view.findings != old:
+            kept = self._left if self._left in view.findings and self._left not in old else None
+            self._at, self.starts_over = 0, False
         self._view = view
         same = [i for i, f in enumerate(view.findings) if kept is not None and _known_by(f) == _known_by(kept)]
         still = [i for i in same if view.findings[i] == kept] or [i for i in same if i == self._at] or same
@@ -126,7 +136,7 @@ class Findings(Lines, can_focus=True):
         if kept is not None and not self.has_focus:  # the gravest come first
             graver = (i for i, f in enumerate(view.findings[: self._at]) if f.level is not kept.level)
             self._at = next((i for i in graver if _known_by(view.findings[i]) not in before), self._at)
-        if self.has_focus and self.current != kept:
+        if self.has_focus and self.current != used:
             self.tell()
         self._repaint()
 
@@ -166,6 +176,7 @@ class Findings(Lines, can_focus=True):
         if self.current is not None:
             change = self._ways[number].change if self._ways else self.current.change
             if not (change and self._is_early):
+                self._left, self.starts_over = self.current, bool(change)
                 self.post_message(self.Chosen(self.current, change))
         elif self._need is not None:
             self.post_message(self.NeedChosen(self._need))
