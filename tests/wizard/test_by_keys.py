@@ -2,6 +2,7 @@
 
 import re
 from contextlib import asynccontextmanager
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,9 @@ import pytest
 from engine.plan import plan
 from tui.desk import Desk
 from tui.results.pages import PAGES, page_lines
+from tui.state import State
 from tui.step_names import StepName
+from tui.steps.readings import ReadingsStep
 from tui.terminal import sentence
 from tui.widgets.height_map import HeightMap
 from tui.widgets.map_layers import MapLayer
@@ -151,6 +154,18 @@ class TestReadings:
             share = int(re.search(r"(\d+) % of the floor is guessed", pane(hand))[1])
             assert share > 10
             assert f"Corner {taken_out} would tell most: then 0 %." in pane(hand)
+
+    def test_no_corner_is_advised_that_would_leave_as_much_guessed(self):
+        """After one reading, at B, a second makes no hull yet; from two on a third does."""
+        desk = Desk.sample()
+        for count, is_told in ((1, False), (2, True)):
+            job = desk.session.job
+            desk.session.change(State(replace(job, readings=job.readings[1 : 1 + count])))
+            desk.plan_now()
+            told = str(ReadingsStep.rows(desk.view)[0].text)
+            assert "of the floor is guessed" in told
+            assert ("would tell most" in told) is is_told
+            desk.session.undo()
 
     async def test_a_station_of_ones_own_is_one_key(self, wizard):
         async with wizard(size=(80, 40)) as hand:

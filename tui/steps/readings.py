@@ -68,9 +68,10 @@ def _summary(view: View, found: Stations) -> str:
     plan, units = view.plan, view.job.units
     if plan is None or not plan.rough or not view.job.readings:
         return text
-    guessed = phrase("{share} of the floor is guessed.", share=format_share(round(plan.rough.guessed, 2), units))
+    share = round(plan.rough.guessed, 2)
+    guessed = phrase("{share} of the floor is guessed.", share=format_share(share, units))
     best = best_next(plan)
-    if best is None:
+    if best is None or round(best[1], 2) >= share:
         return joined(" ", [text, guessed])
     tells = phrase(
         "Corner {corner} would tell most: then {share}.", corner=best[0], share=format_share(round(best[1], 2), units)
