@@ -77,10 +77,11 @@ class Influencing:
 
     @classmethod
     def of(cls, plan: Plan, figure: str) -> Influencing | None:
-        """For a figure by its plain name or "mark:3"; None where it is no number."""
+        """For a figure by its plain name, "mark:3" or "drain:1"; None where it is no number."""
         name, _, number = figure.partition(":")
         paths = figure_paths(plan, f"marks[{number}]" if name == "mark" else name)
-        return cls(plan, paths) if paths and paths[0] != "digest" else None
+        own = [path.replace("[0]", f"[{number or 0}]") for path in paths]
+        return cls(plan, own) if paths and paths[0] != "digest" else None
 
     def forget(self) -> None:
         """Stops between one entry and the next."""

@@ -219,7 +219,10 @@ class WizardScreen(ChoosingScreen):
         """Takes what was typed and plans at once."""
         if self.desk is not None:
             self._notice = ""
-            self.desk.session.enter(event.key, event.text)
+            if event.text or not event.key.endswith("].kind"):
+                self.desk.session.enter(event.key, event.text)
+            else:
+                self._notice = self.desk.apply(((event.key.removesuffix(".kind"), ""),))
             self._changed()
 
     def on_field_missed(self, event: Field.Missed) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TypeAlias
 
+from ..bed.drains import SetDrain
 from ..bed.even_fall import EvenFall
 from ..bed.falls import OneFall
 from ..bed.parted_walls import PartedWalls
@@ -222,23 +223,29 @@ def _volume(plan: Plan) -> Paragraphs | None:
 def _drain(plan: Plan) -> Paragraphs | None:
     if not plan.drains:
         return None
-    drain, units = plan.drains[0], plan.job.units
+    told, units = [], plan.job.units
+    for i, drain in enumerate(plan.drains, 1):
+        name = phrase("Drain {number}", number=i) if len(plan.drains) > 1 else ""
+        top = format_length(drain.above_rough, units)
+        above = phrase("Its top is {height} above the rough floor there.", height=top)
+        told += [(name, _height_of(drain, plan)), ("", above)]
+    ends = [] if plan.drain_range is None else [*range_words(plan.case, plan.drain_range)]
+    return [*told, *((name, phrase("{says}.", says=says)) for name, says in ends)]
+
+
+def _height_of(drain: SetDrain, plan: Plan) -> str:
     if not drain.planned:
-        text = phrase(
+        return phrase(
             "Its drop was left out: it stands level with the first drain measured, {drop} under the level line."
             if drain.level
             else "You measured the flange: {drop} under the level line.",
-            drop=format_length(drain.drop or 0.0, units),
+            drop=format_length(drain.drop or 0.0, plan.job.units),
         )
-    else:
-        least = depth_limits(plan.job, plan.rulebook).least
-        text = phrase(
-            "No drop is entered, so this is the lowest height that leaves the least depth{limit} everywhere.",
-            limit="" if least is None else phrase(" of {least}", least=least.text),
-        )
-    above = phrase("Its top is {height} above the rough floor there.", height=format_length(drain.above_rough, units))
-    ends = [] if plan.drain_range is None else [*range_words(plan.case, plan.drain_range)]
-    return [("", text), ("", above), *((name, phrase("{says}.", says=says)) for name, says in ends)]
+    least = depth_limits(plan.job, plan.rulebook).least
+    return phrase(
+        "No drop is entered, so this is the lowest height that leaves the least depth{limit} everywhere.",
+        limit="" if least is None else phrase(" of {least}", least=least.text),
+    )
 
 
 def _guessed(plan: Plan) -> Paragraphs | None:

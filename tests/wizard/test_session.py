@@ -239,7 +239,7 @@ class TestDrainPlaces:
         assert desk.add_row("drains[0].size") == "drains[1].kind"
         floor.enter("drains[1].kind", "square")
         assert [drain.kind for drain in floor.job.drains] == [DrainKind.ROUND, DrainKind.SQUARE]
-        floor.enter("drains[1].kind", "")
+        desk.apply((("drains[1]", ""),))
         assert len(floor.job.drains) == 1
 
 

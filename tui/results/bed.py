@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from functools import partial
 
+from engine.bed.drains import SetDrain
 from engine.bed.falls import OneFall
 from engine.job.model import BedShape
 from engine.layout.marks import Mark
@@ -95,26 +96,35 @@ def _to_the_right(text: str) -> str:
 
 
 def _drain(plan: Plan) -> Listing:
-    if not plan.drains:
-        return
-    units, drain = plan.job.units, plan.drains[0]
+    for i, drain in enumerate(plan.drains or ()):
+        yield head(phrase("Drain {number}", number=i + 1) if len(plan.job.drains) > 1 else phrase("Drain"))
+        yield from _flange(drain, f"drain:{i}", plan.job.units)
+        if not i:  # the others go with the first
+            yield from _range(plan, Spot.at(0.0, drain.flange.centre))
+
+
+def _flange(drain: SetDrain, key: str, units: Units) -> Listing:
+    spot = Spot.at(0.0, drain.flange.centre)
     level = phrase("level with the first that was measured" if drain.level else "as measured")
     how = phrase("planned, the lowest that works") if drain.planned else level
     top = phrase("{height} over the rough floor ({how})", height=length_over(drain.above_rough, units), how=how)
-    spot = Spot.at(0.0, drain.flange.centre)
-    yield head(phrase("Drain"))
-    yield figure(phrase("Flange top"), top, "drain", spot)
+    yield figure(phrase("Flange top"), top, key, spot)
     if drain.drop is not None:
         down = phrase("{drop} down to it", drop=length_under(drain.drop, units))
-        yield figure(phrase("Level line"), down, "drain", spot)
-    if plan.drain_range is not None:
-        ends = {
-            "Lowest it may stand": (phrase("Lowest"), plan.drain_range.lowest),
-            "Highest it may stand": (phrase("Highest"), plan.drain_range.highest),
-        }
-        for name, says in range_words(plan.case, plan.drain_range):
-            short, end = ends.get(name, (name, None))
-            yield figure(short, says, "drain", spot if end is None else end.spot or spot)
+        yield figure(phrase("Level line"), down, key, spot)
+
+
+def _range(plan: Plan, drain: Spot) -> Listing:
+    found = plan.drain_range
+    if found is None:
+        return
+    ends = {
+        "Lowest it may stand": (phrase("Lowest"), found.lowest),
+        "Highest it may stand": (phrase("Highest"), found.highest),
+    }
+    for name, says in range_words(plan.case, found):
+        short, end = ends.get(name, (name, None))
+        yield figure(short, says, "drain:0", (end and end.spot) or drain)
 
 
 def bed(plan: Plan) -> Listing:

@@ -83,7 +83,7 @@ class ChoiceField(Field[ChoiceRow]):
         return listed + how if fits and len(self.row.options) > 1 else listed
 
     def _shown(self, text: str, label: str) -> str:
-        return f"[{label}]" if text == self.row.text else label
+        return f"[{label}]" if text and text == self.row.text else label
 
     def _next(self, by: int, count: int) -> int:
         row = self.row
@@ -91,7 +91,7 @@ class ChoiceField(Field[ChoiceRow]):
         places = [i for i, option in enumerate(row.options) if option.text == taken]
         if not places:
             return 0 if by > 0 else count - 1
-        return (places[0] + by) % count
+        return max(places[0] + by, -bool(row.options[-1].text)) % count  # not round to taking out
 
     def _pick_letter(self, letter: str) -> None:
         starts = [o.text for o in self.row.options if told(o.label).lower().startswith(letter.lower())]
@@ -111,5 +111,5 @@ class ChoiceField(Field[ChoiceRow]):
             self.refresh(layout=True)
 
     def _pick(self, text: str) -> None:
-        if text != self.row.text:
+        if text != self.row.text or not (text or self.row.left_out):
             self.post_message(self.Typed(self.row.key, text))

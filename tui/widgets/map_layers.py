@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from enum import Enum
 from functools import cached_property
 from typing import Protocol
@@ -119,13 +120,14 @@ def heights(surface: Surface | None, points: Array) -> Array:
 
 
 def drain_flanges(plan: Plan) -> Flanges:
-    """The drains' flanges in plan, known before their heights; none without a place."""
+    """The drains' flanges in plan, known before their heights, up to the first without a place."""
     if plan.drains:
         return tuple(drain.flange for drain in plan.drains)
-    if not plan.outline:
-        return ()
-    found = flanges(plan.job, plan.outline)
-    return () if isinstance(found, Needs) else found
+    drains = plan.job.drains
+    for end in range(len(drains), 0, -1):
+        if plan.outline and (found := flanges(replace(plan.job, drains=drains[:end]), plan.outline)):
+            return found
+    return ()
 
 
 def fall_at(plan: Plan, points: Array, here: Array) -> Array:
