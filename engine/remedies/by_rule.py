@@ -111,7 +111,8 @@ def remedies(
     each trial, says no.
     """
     trials = Trials(plan, is_wanted)
-    for maker, finding in product(_SOON, plan.findings):  # first, so that no search leaves nothing for them
+    graver = [finding for finding in plan.findings if finding.level is not Level.NOTE]
+    for maker, finding in product(_SOON, graver):  # first, so that no search leaves nothing for them
         if maker in _LIGHTEST_FIRST.get(finding.rule, ()) and (finding.level is Level.STOP or maker is offered):
             _first_that_clears(trials, finding, maker(trials, finding))
     told = [tuple(remedy.change for remedy in answer.best) for answer in before] or [()] * len(plan.findings)

@@ -116,3 +116,13 @@ def test_no_search_leaves_nothing_for_what_is_soon_planned(make_plan, monkeypatc
     answers = {finding.rule: answer for finding, answer in zip(planned.findings, remedies(planned), strict=True)}
     assert answers["fall-steep"].best
     assert answers["curb-low"].best
+
+
+def test_what_going_back_from_ones_own_figures_brings_is_planned_after_what_clears_stops(make, monkeypatch):
+    as_planned, changes = Trials.planned, []
+    monkeypatch.setattr(Trials, "planned", lambda trials, change: changes.append(change) or as_planned(trials, change))
+    own = planned(make(bed='shape = "level-walls"\nwall_height = "1/4 in"\nleast_depth = "1/2 in"'))
+    assert [finding.rule for finding in own.findings] == ["fall-low", "own-figure", "own-figure"]
+    assert all(answer.best for answer in remedies(own))
+    backs = [(("bed.least_depth", ""),), (("bed.wall_height", ""),)]
+    assert list(dict.fromkeys(changes))[-2:] == backs
