@@ -41,7 +41,7 @@ _HALVED = np.array([[0, 3, 5], [3, 1, 4], [5, 4, 2], [3, 4, 5]])  # a triangle's
 
 
 def grind(trials: Trials, finding: Finding, *, is_just: bool = False) -> Ideas:
-    """High spots of concrete ground down until the bed has its least depth over them.
+    """High spots of concrete ground down until the bed has its least depth over them; wood is built anew to come down.
 
     Where the bed is too thick at a planned drain's height, the drain goes down too.
     """

@@ -124,7 +124,7 @@ def test_what_lies_flat_beyond_a_wall_on_its_line_no_longer_channel_has():
     (short,) = [finding for finding in found if finding.rule == "channel-short"]
     assert "flat for 600 mm" in short.says
     assert (short.x, short.y) == (1800, 1000)
-    assert short.remedy.startswith("take an even fall: it leads the water round the wall")
+    assert short.remedy.startswith("take an even fall: it leads the water round what is in its way")
 
 
 def _point(x, drop=""):

@@ -46,7 +46,7 @@ def _blocked(case: Case, bed: PlaneBed | Planes) -> Findings:
             "water runs down the plane {place} and stands there: a wall is between it and the channel",
             place=case.at(spot),
         ),
-        remedy=_round_the_wall(case),
+        remedy=_round_it(case),
         source=phrase("geometry"),
         x=spot.x,
         y=spot.y,
@@ -70,9 +70,9 @@ def _dammed(case: Case, bed: PlaneBed | Planes) -> Findings:
             yield Finding("plane-dammed", Level.CAUTION, says, remedy, source, spot.x, spot.y, "bed.shape")
 
 
-def _round_the_wall(case: Case) -> str:
+def _round_it(case: Case) -> str:
     fall = case.fall(planned_fall(case))
-    return phrase("take an even fall: it leads the water round the wall at {fall}", fall=fall)
+    return phrase("take an even fall: it leads the water round what is in its way at {fall}", fall=fall)
 
 
 def dead_ends(ring: Array, bed: PlaneBed | Planes) -> Array:
@@ -137,7 +137,7 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Findi
             rise=case.over(flat.gap * fall),
         )
         if flat.longer
-        else _round_the_wall(case),
+        else _round_it(case),
         spot=Spot.at(flat.gap, flat.place),
         key=f"drains[{number}].to" if several else "bed.shape",
         drains=(number,) if several else (),
