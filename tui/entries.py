@@ -48,12 +48,12 @@ def text_at(state: State, key: str) -> str:
     """What stands in a key's field: the text being typed, or the job's entry."""
     if key in state.pending:
         return state.pending[key].text
-    group = group_of(key)
+    group = _group_of(key)
     if group is not None:
         return "" if state.waiting(group.prefix) else group.texts(state.job).get(key, "")
     if key == FORM_KEY:
-        return outline_form(state.job)
-    if section_of(key) is not None:
+        return _outline_form(state.job)
+    if _section_of(key) is not None:
         return _reading_text(state.job, key)
     match = _DRAIN.match(key)
     if key == NEW or own_section_of(key) or (match and int(match[1]) >= len(state.job.drains)):
@@ -63,7 +63,7 @@ def text_at(state: State, key: str) -> str:
 
 def entered(state: State, key: str, text: str) -> State:
     """The state after a field's text changed; an unusable one waits beside the job with its fault."""
-    group = group_of(key)
+    group = _group_of(key)
     if group is not None:
         return _entered_in_group(state, group, key, text)
     if key == FORM_KEY:
@@ -83,7 +83,7 @@ def entered(state: State, key: str, text: str) -> State:
 def read_again(state: State) -> State:
     """The state with every unusable text tried again, as what it is read by has changed."""
     for key, one in state.pending.items():
-        is_aside = key.startswith("outline.rectangle") and outline_form(state.job) != RECTANGLE
+        is_aside = key.startswith("outline.rectangle") and _outline_form(state.job) != RECTANGLE
         if one.fault and key in state.pending and not is_aside:
             state = entered(state, key, one.text)
     return state
@@ -93,7 +93,7 @@ def settled(state: State) -> State:
     """The state when a field is left: only then goes what was emptied of a list (a reading, a price)."""
     job, pending = state.job, dict(state.pending)
     for key, one in state.pending.items():
-        if section_of(key) is not None and not one.text:
+        if _section_of(key) is not None and not one.text:
             job = _with_reading_text(job, key, "")
             del pending[key]
     after = State(job, pending) if len(pending) < len(state.pending) else state
@@ -113,8 +113,7 @@ def _with_tapes_left(state: State) -> State:
         return State(state.job, rest | {key: Pending(text) for key, text in left.items()})
 
 
-def group_of(key: str) -> Group | None:
-    """The group of a key's field, if any."""
+def _group_of(key: str) -> Group | None:
     groups: tuple[Group, ...] = (Walls(), Corners(), Tapes(), Islands())
     for group in groups:
         if key.startswith(group.prefix):
@@ -123,8 +122,7 @@ def group_of(key: str) -> Group | None:
     return DrainPlace(int(match[1]), match[2]) if match else None
 
 
-def outline_form(job: Job) -> str:
-    """Which of its three forms the outline has; a rectangle while none."""
+def _outline_form(job: Job) -> str:
     if job.outline.walls:
         return WALLS
     return CORNERS if job.outline.corners else RECTANGLE
@@ -153,7 +151,7 @@ def _with_outline_form(state: State, form: str) -> State:
     """Another form of the outline; a rectangle is carried over, others stay until the new one is whole."""
     rest = state.without("outline.walls", "outline.corners", FORM_KEY)
     sides = state.job.outline.rectangle
-    if form == outline_form(state.job) or not (state.job.outline.is_given or form != RECTANGLE):
+    if form == _outline_form(state.job) or not (state.job.outline.is_given or form != RECTANGLE):
         return State(state.job, rest)
     if sides is None:
         return State(state.job, rest | {FORM_KEY: Pending(form)})
@@ -187,7 +185,7 @@ def _is_in_use(job: Job, key: str) -> bool:
 
 
 def _with_one(job: Job, key: str, text: str) -> Job:
-    if section_of(key) is not None:
+    if _section_of(key) is not None:
         return _with_reading_text(job, key, text)
     if key.startswith("outline.rectangle"):
         job = replace(job, outline=replace(job.outline, walls=None, corners=None))
@@ -210,11 +208,11 @@ def _with_drain_kind(job: Job, index: int, text: str) -> Job:
 
 def with_row(state: State, key: str) -> tuple[State, str]:
     """The state with a row after a field's, and its first field's key, "" where none can be added."""
-    section = section_of(key) or own_section_of(key)
+    section = _section_of(key) or own_section_of(key)
     if section is not None:
         wall = f"{own_of(section)}.wall"
         return state if wall in state.pending else state.beside(wall, Pending(default_walls(state.job)[0])), wall
-    group = group_of(key)
+    group = _group_of(key)
     if isinstance(group, Walls | Corners):
         return _with_row_after(state, group, key)
     if key.startswith("drains["):
@@ -239,8 +237,8 @@ def own_of(section: str) -> str:
     return f"{section}.own"
 
 
-def section_of(key: str) -> str | None:
-    """The list that a reading's key means; None for any other key."""
+def _section_of(key: str) -> str | None:
+    """The list that a reading's key means."""
     head = key.partition("@")[0]
     return head if head in _SECTIONS and key != head else None
 
@@ -262,17 +260,17 @@ def reading_keys(job: Job, section: str = ROUGH) -> list[str]:
 
 def reading_index(job: Job, key: str) -> int | None:
     """Which reading of its list a key means; None for none."""
-    section = section_of(key)
+    section = _section_of(key)
     return None if section is None else _numbers(job, section).get(key)
 
 
 def _reading_text(job: Job, key: str) -> str:
-    section, index = section_of(key), reading_index(job, key)
+    section, index = _section_of(key), reading_index(job, key)
     return "" if section is None or index is None else str(readings_of(job, section)[index].drop.text)
 
 
 def _with_reading_text(job: Job, key: str, text: str) -> Job:
-    section, index = section_of(key) or ROUGH, reading_index(job, key)
+    section, index = _section_of(key) or ROUGH, reading_index(job, key)
     if text:
         return with_reading(job, index, key.partition("@")[2].split("#")[0], text, section)
     return job if index is None else without_reading(job, index, section)

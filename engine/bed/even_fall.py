@@ -8,7 +8,7 @@ import numpy as np
 from ..job.model import BedShape
 from ..records import result
 from ..survey.spot import Spot
-from ..types import Array, Index
+from ..types import Array
 from .falls import OneFall
 from .quadrature import PerRadian, over_floor, over_sectors
 from .reach import Node, Reach, SharedReach, taut
@@ -108,9 +108,8 @@ def _sweep(fan: Fan, start: float, width: float, per_radian: PerRadian) -> float
     if len(keys) < 2:
         return 0.0
     seen = met >= 0
-    starts, ends = (_on_edge(fan, angles[seen] + start, met[seen]) for angles in (keys[:-1], keys[1:]))
+    starts, ends = (
+        fan.edges.hits(met[seen], fan.source, np.array([np.cos(at), np.sin(at)]).T)
+        for at in (keys[:-1][seen] + start, keys[1:][seen] + start)
+    )
     return over_sectors(fan.source, starts, ends, per_radian)
-
-
-def _on_edge(fan: Fan, angles: Array, met: Index) -> Array:
-    return fan.edges.hits(met, fan.source, np.array([np.cos(angles), np.sin(angles)]).T)

@@ -38,6 +38,7 @@ class OneFall(_Falls):
     """A bed that falls alike along every way: at a wall it stands the fall times the way high."""
 
     fall: float
+    has_level_walls = False
 
     @property
     @abstractmethod
@@ -69,7 +70,9 @@ class OneFall(_Falls):
 
 
 class ManyFalls(_Falls):
-    """A bed whose fall differs from place to place."""
+    """A bed whose fall differs from place to place, with walls all one height."""
+
+    has_level_walls = True
 
     @property
     @abstractmethod

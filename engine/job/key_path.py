@@ -13,8 +13,7 @@ _STEP = re.compile(r'\.?([A-Za-z_]\w*)|\[(\d{1,9})\]|\.?"([^"\\]*)"')
 Step: TypeAlias = str | int
 
 
-def steps_of(key: str) -> list[Step]:
-    """A key path as names and indices."""
+def _steps_of(key: str) -> list[Step]:
     steps: list[Step] = []
     at = 0
     while at < len(key):
@@ -28,7 +27,7 @@ def steps_of(key: str) -> list[Step]:
 
 def top_field(key: str) -> tuple[Field, list[Step]]:
     """The job's field that the path begins with, and the steps from there: two to the entries under `job`, its own."""
-    steps = steps_of(key)
+    steps = _steps_of(key)
     if steps[:1] == ["job"] and len(steps) > 1:
         return field_of(HEAD, steps[1], key), steps[2:]
     field = field_of(JOB, steps[0] if steps else "", key)

@@ -125,20 +125,18 @@ def whole(walls: tuple[Side, ...]) -> list[Stretch]:
     return [Stretch(number, 0.0, side.length) for number, side in enumerate(walls)]
 
 
-def seen_round(fan: Fan, walls: tuple[Side, ...]) -> list[Stretch]:
-    """What a point sees all round."""
+def _seen_round(fan: Fan, walls: tuple[Side, ...]) -> list[Stretch]:
     keys = np.append(fan.keys, fan.keys[0] + _TURN)
     return _by_angle(fan, walls, keys, fan.met)
 
 
-def seen_between(fan: Fan, walls: tuple[Side, ...], start: float, width: float) -> list[Stretch]:
+def _seen_between(fan: Fan, walls: tuple[Side, ...], start: float, width: float) -> list[Stretch]:
     """What a point sees from direction `start` over `width` [rad]."""
     keys, met = fan.between(start, width)
     return _by_angle(fan, walls, keys + start, met)
 
 
-def seen_off(beam: Beam, walls: tuple[Side, ...]) -> list[Stretch]:
-    """What a flange's side sees square off it."""
+def _seen_off(beam: Beam, walls: tuple[Side, ...]) -> list[Stretch]:
     origins = beam.start + beam.keys[:, None] * beam.along
     rays = np.broadcast_to(beam.square, origins.shape)
     return _stretches(beam.edges, walls, origins, rays, beam.met)
@@ -196,21 +194,21 @@ def all_ways(bed: EvenFall, walls: tuple[Side, ...]) -> list[Way]:
 def _straight(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[Way]:
     flange = reach.flange
     if flange.is_round:
-        for stretch in whole(walls) if reach.is_open else seen_round(reach.fan, walls):
+        for stretch in whole(walls) if reach.is_open else _seen_round(reach.fan, walls):
             yield Way(stretch, flange.centre, None, head - flange.half, flange)
         return
     for beam in reach.beams:
-        for stretch in seen_off(beam, walls):
+        for stretch in _seen_off(beam, walls):
             yield Way(stretch, beam.start, beam.square, head, flange)
     heading = float(np.arctan2(*flange.axis[::-1])) + np.pi
     for k, fan in enumerate(reach.corner_fans):
-        for stretch in seen_between(fan, walls, heading + k * _QUARTER, _QUARTER):
+        for stretch in _seen_between(fan, walls, heading + k * _QUARTER, _QUARTER):
             yield Way(stretch, flange.corners[k], None, head, flange)
 
 
 def _bent(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[Way]:
     for node in reach.nodes:
-        for stretch in seen_between(node.fan, walls, *taut(node)):
+        for stretch in _seen_between(node.fan, walls, *taut(node)):
             yield Way(stretch, node.place, None, node.way + head, None)
 
 

@@ -9,7 +9,6 @@ import numpy as np
 from ..bed.even_fall import EvenFall
 from ..bed.planes import PlaneBed, Planes
 from ..bed.surfaces import Bed
-from ..job.model import BedShape
 from ..records import record
 from ..survey.border import Border
 from ..survey.mesh import Mesh
@@ -102,7 +101,7 @@ def _line(alongs: list[float], bed: list[float], kinks: _Kinks, marks: int) -> W
 
 
 def _bed_along(border: Border, bed: Bed, alongs: list[list[float]]) -> list[list[float]]:
-    if bed.shape is BedShape.LEVEL_WALLS:
+    if bed.has_level_walls:
         return [[bed.wall_height] * len(along) for along in alongs]
     counts = [len(along) for along in alongs]
     walls = np.repeat(np.arange(len(counts)), counts)

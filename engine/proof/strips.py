@@ -9,7 +9,6 @@ import shapely
 from ..arrays import distinct, groups
 from ..bed.parted_walls import PartedWalls
 from ..bed.surfaces import Bed, valley_parts
-from ..job.model import BedShape
 from ..layout.marks import Mark
 from ..records import result
 from ..survey.border import Border
@@ -134,7 +133,7 @@ def between(borders: tuple[Border, ...], places: tuple[Array, ...], points: Arra
 
 def _straight(bed: Bed, places: Array, *, square: bool) -> Lines:
     """The lines from borders on which the bed falls straight to a drain, where no valley leads."""
-    if square and bed.shape is BedShape.LEVEL_WALLS:
+    if square and bed.has_level_walls:
         lines = square_lines(bed)
         return lines.of(on_border(bed, lines.starts, ON_BORDER))
     lines, bent = all_lines(bed, places, square=square), [part.drain for part in valley_parts(bed)]
@@ -146,7 +145,7 @@ def _straight(bed: Bed, places: Array, *, square: bool) -> Lines:
 
 def _ends(bed: Bed, border: Border, marks: tuple[Mark, ...]) -> tuple[Array, Array]:
     own = [mark for mark in marks if mark.ring_name == border.ring_name]
-    if bed.shape is BedShape.LEVEL_WALLS or not own:
+    if bed.has_level_walls or not own:
         return border.corners, bed.height(border.corners)
     return np.array([[mark.x, mark.y] for mark in own]), np.array([mark.above_drain for mark in own])
 

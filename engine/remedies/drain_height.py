@@ -48,7 +48,7 @@ def set_as_far(trials: Trials, finding: Finding) -> Ideas:
 def up_for_depth(trials: Trials, rule: str, depth: Depth | Needs | None, *, is_just: bool = False) -> float:
     """How far up (down if negative) a bed is from a rule's limit [mm], or just out of the floor; nan without one."""
     least, most = trials.case.depth_limits.least, trials.case.depth_limits.most
-    if not isinstance(depth, Depth):
+    if not depth:
         return math.nan
     if rule == "bed-thick":
         return most.value - depth.most.value if most else math.inf
@@ -67,7 +67,7 @@ def outs_of_depth(trials: Trials, finding: Finding, deep: Depth) -> tuple[float,
         limit.value if limit and limit.level is Level.STOP else free
         for limit, free in ((limits.least, 0.0), (limits.most, math.inf))
     )
-    if isinstance(before, Depth):
+    if before:
         thin, thick = before.least.value, before.most.value
         if finding.rule == "bed-below-floor":
             low = 0.0

@@ -47,8 +47,7 @@ def move_for_depth(trials: Trials, finding: Finding) -> Ideas:
 
 def _held(trials: Trials) -> Held:
     """What level walls are held to so that no part becomes too steep; None of another bed."""
-    is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
-    return Held(parting(trials, mark_step(trials.job), spared(trials)) if is_level else None)
+    return Held(parting(trials, mark_step(trials.job), spared(trials)) if trials.has_level_walls else None)
 
 
 def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
@@ -60,7 +59,7 @@ def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
 
 def move_for_fall(trials: Trials, finding: Finding) -> Ideas:
     """A drain of level walls moved to where they fall enough at the height they are given."""
-    if trials.job.bed.shape is BedShape.LEVEL_WALLS and (own := parting_about(trials, finding)):
+    if trials.has_level_walls and (own := parting_about(trials, finding)):
         yield from told_moves(trials, finding, standings(trials), Held(own), phrase("there the bed falls enough"))
 
 
@@ -79,7 +78,7 @@ def _with_finer_marks(trials: Trials, finding: Finding) -> Ideas:
 
 
 def _is_alone(trials: Trials) -> bool:
-    return only_standing(trials) is not None and trials.job.bed.shape is BedShape.LEVEL_WALLS
+    return only_standing(trials) is not None and trials.has_level_walls
 
 
 def move_into_sight(trials: Trials, finding: Finding) -> Ideas:

@@ -30,7 +30,7 @@ _INS = (1.0, -1.0)  # along the axis, from the start and from the end
 def cut_for_falls(trials: Trials, finding: Finding) -> Ideas:
     """A channel of level walls cut at its ends by as little as makes the runs of a drain's part equal enough."""
     own, why = parting_about(trials, finding), phrase("so that the runs to the walls are equal enough")
-    if own is None or trials.job.bed.shape is not BedShape.LEVEL_WALLS:
+    if own is None or not trials.has_level_walls:
         return
     ideas = list[Idea]()
     for number, flange in _channels(trials):

@@ -9,7 +9,6 @@ from ..bed.depth import Depth
 from ..bed.parted_walls import PartedWalls
 from ..figures import GUARD
 from ..job.defaults import mark_step
-from ..job.model import BedShape
 from ..limits.checks.case import is_below, planned_fall
 from ..limits.checks.curb import too_high
 from ..limits.checks.falls import finer_marks, most_wanted
@@ -41,7 +40,7 @@ def set_fall(trials: Trials, finding: Finding, *, is_just: bool = False) -> Idea
 
     def does(value: float) -> bool:
         deep = aside.depth(_entry(trials, value))
-        if sunk and isinstance(deep, Depth):
+        if sunk and deep:
             return bool(deep.gap.bed.height(place)[0] <= sunk.value + NOISE)
         if finding.rule == "curb-high":
             return isinstance(deep, Depth) and too_high(trials.case, deep.gap.bed) <= NOISE
@@ -74,15 +73,15 @@ def gentler(trials: Trials, finding: Finding) -> Ideas:
     count = sum(not is_below(value, least) for value in values)
     if found := _least(trials, finding, ideas[:count]):
         yield from found
-    elif trials.job.bed.shape is BedShape.LEVEL_WALLS:
+    elif trials.has_level_walls:
         for idea in _clean(trials, finding, _least(trials, finding, ideas[count:])):
             yield idea._replace(says=_rounded_up(idea))
 
 
 def with_finer_marks(trials: Trials, _: Finding) -> Ideas:
     """Marks just so fine that level walls, rounded up to them, are no higher than a limit allows."""
-    bed = trials.job.bed
-    for step in finer_marks(trials.job) if bed.shape is BedShape.LEVEL_WALLS and bed.wall_height is None else ():
+    is_free = trials.has_level_walls and trials.job.bed.wall_height is None
+    for step in finer_marks(trials.job) if is_free else ():
         marks = trials.text(step)
         says = phrase("set the marks to {marks}: rounded up to them the walls stand less high", marks=marks)
         yield Idea(says, (("bed.mark_step", marks),))
@@ -130,8 +129,8 @@ def _values(trials: Trials, way: int, most: float = np.inf) -> list[float]:
 
 
 def _own(trials: Trials) -> float | None:
-    bed = trials.job.bed
-    return bed.wall_height.value if bed.wall_height and bed.shape is BedShape.LEVEL_WALLS else None
+    own = trials.job.bed.wall_height
+    return own.value if own and trials.has_level_walls else None
 
 
 def _entry(trials: Trials, value: float) -> Change:
@@ -148,7 +147,7 @@ def _idea(trials: Trials, value: float, deep: Depth | Needs | None, *, is_up: bo
         )
         return Idea(says, change, abs(value - own))
     also = ""
-    if trials.job.bed.shape is BedShape.LEVEL_WALLS and isinstance(deep, Depth):
+    if trials.has_level_walls and deep:
         also = phrase(", which sets the walls at {height}", height=trials.text(deep.gap.bed.wall_height))
     says = phrase("raise the fall to {fall}{also}" if is_up else "lower the fall to {fall}{also}", fall=text, also=also)
     return Idea(says, change, value)

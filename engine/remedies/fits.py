@@ -120,7 +120,7 @@ def _falls(bed: Bed, by: float) -> tuple[float, float]:
 def _off(bed: Bed, floor: FloorOutline | Needs, limits: tuple[Limit, Limit]) -> tuple[float, float]:
     """How much higher and lower walls, or the longest run's far end, may be [mm]; below 0: must not."""
     least, most = (limit.value for limit in limits)
-    if bed.shape is not BedShape.LEVEL_WALLS:
+    if not bed.has_level_walls:
         return (most - bed.most_fall) * bed.longest_run, (bed.least_fall - least) * bed.longest_run
     held = [(part.wall_height, *held_falls(part, floor)) for part in beds_of(bed)]
     up = min(high * (most / steep - 1) for high, _, steep in held)
@@ -130,7 +130,7 @@ def _off(bed: Bed, floor: FloorOutline | Needs, limits: tuple[Limit, Limit]) -> 
 def _marked(trials: Trials, bed: Bed, high: float, low: float) -> tuple[float, str]:
     """How much higher than on whole marks level walls must be [mm], in words; 0 where those or none will do."""
     noise, units = RELATIVE_NOISE * bed.wall_height, trials.units
-    if bed.shape is not BedShape.LEVEL_WALLS or high >= -noise or high + low < -noise:
+    if not bed.has_level_walls or high >= -noise or high + low < -noise:
         return 0.0, ""
     finer = round_up(bed.wall_height - low, FINEST_MARKS[units]) - bed.wall_height
     if finer <= high + noise:

@@ -12,13 +12,12 @@ from ..bed.depth import Depth
 from ..bed.flange import Flange
 from ..bed.parts import CLEAR
 from ..boxes import box_round
-from ..job.model import AtOffsets, AtWall, BedShape, Place
+from ..job.model import AtOffsets, AtWall, Place
 from ..limits.findings import Finding
 from ..phrases import phrase
 from ..quantities import Dimension, parse, round_down, round_up
 from ..records import result
 from ..survey.outline import FloorOutline
-from ..survey.spot import Needs
 from ..types import Array, Shape
 from .nearest import BESIDE, Judge, Lattice, Look, Nearest, nearest
 from .regions import clear_places
@@ -44,7 +43,7 @@ class Standing:
 
 def mud_between(trials: Trials) -> float:
     """How much mud stays between two flanges at least [mm]: nearly a step, and room for a ridge."""
-    return max(_MUD * trials.step, 2 * CLEAR * (trials.job.bed.shape is BedShape.LEVEL_WALLS))
+    return max(_MUD * trials.step, 2 * CLEAR * trials.has_level_walls)
 
 
 def kept_clear(trials: Trials, finding: Finding, number: int) -> list[Flange]:
@@ -61,7 +60,7 @@ def kept_clear(trials: Trials, finding: Finding, number: int) -> list[Flange]:
 def standing(trials: Trials, number: int) -> Standing | None:
     """A drain as it stands; None while its flange or the floor is unknown."""
     floor, flanges = trials.plan.outline, trials.flanges
-    if isinstance(floor, Needs) or isinstance(flanges, Needs) or number >= len(flanges):
+    if not floor or not flanges or number >= len(flanges):
         return None
     return Standing(number, floor, flanges[number], trials.job.drains[number].at)
 
@@ -141,7 +140,7 @@ class Moves:
 
 def clear_on_floor(trials: Trials, stands: Standing, others: tuple[Shape, ...] = ()) -> Shape:
     """Where a drain's flange is clear of walls and other drains'; a channel may touch walls."""
-    if stands.place is not None or trials.job.bed.shape is BedShape.LEVEL_WALLS:
+    if stands.place is not None or trials.has_level_walls:
         return clear_places(stands.floor, stands.flange, others)
     taken = tuple(shapely.buffer(other, mud_between(trials)) for other in others)
     return clear_places(stands.floor, stands.flange, taken, margin=-BESIDE)

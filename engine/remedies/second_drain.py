@@ -12,7 +12,6 @@ from ..bed.parted_walls import PartedWalls
 from ..bed.parts import Part, divided, square_parts
 from ..bed.sight import Edges
 from ..boxes import box_round, grid
-from ..job.model import BedShape
 from ..limits.checks.case import planned_fall
 from ..limits.findings import Finding
 from ..phrases import phrase
@@ -42,7 +41,7 @@ def _ideas(trials: Trials) -> Ideas:
     floor, flanges, drains = trials.plan.outline, trials.flanges, trials.job.drains
     if not floor or not flanges or flanges[0].is_channel:
         return
-    if len(drains) >= _MOST_DRAINS or trials.job.bed.shape is not BedShape.LEVEL_WALLS:
+    if len(drains) >= _MOST_DRAINS or not trials.has_level_walls:
         return
     places = _places(trials, floor, flanges)
     found = _parting(trials, (floor, flanges), places, square_parts)

@@ -65,7 +65,7 @@ def move_apart(trials: Trials, finding: Finding) -> Ideas:
             ideas += moves(trials, stands, clear_places(floor, flanges[number]), clear).ideas(trials, why)
     yield from sorted(ideas, key=_size)
     every = parting(trials, mark_step(trials.job))
-    if every is not None and trials.job.bed.shape is BedShape.LEVEL_WALLS:
+    if every is not None and trials.has_level_walls:
         yield from told_moves(trials, finding, standings(trials), Held(every), _EVERY)
 
 
@@ -120,7 +120,7 @@ def _may_keep(trials: Trials, rule: str, asked: Array, up: float) -> list[Mask]:
     bed, deep, held = trials.plan.bed, trials.plan.depth, dict.fromkeys(range(len(trials.job.drains)), NO_MOST)
     own, told = parting(trials, mark_step(trials.job), held), [np.ones(len(asked), dtype=bool) for _ in held]
     is_open = any(drain.drop is None for drain in trials.job.drains)  # then others are rounded too
-    if own is None or is_open or isinstance(deep, Needs) or not isinstance(bed, PartedWalls):
+    if own is None or is_open or not deep or not isinstance(bed, PartedWalls):
         return told
     way, worst = (-1, deep.most) if rule == "bed-thick" else (1, deep.least)
     at = np.array([worst.x, worst.y])

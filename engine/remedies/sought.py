@@ -10,7 +10,6 @@ from ..limits.findings import Finding
 from ..phrases import phrase
 from ..quantities import round_up
 from ..survey.places import locate
-from ..survey.spot import Needs
 from ..types import Array
 from .drain_height import outs_of_depth
 from .moved_words import Moves, many_sides, shown
@@ -101,7 +100,7 @@ class _Search:
         if most is not None and not self._may_be_steep and is_above(steepest, most.value):
             return False
         deep = None if np.isinf(steepest) else self._trials.depth(change)
-        if deep is None or isinstance(deep, Needs):
+        if not deep:
             return False
         out = max(outs_of_depth(self._trials, self._finding, deep))
         if rule in DEPTHS:

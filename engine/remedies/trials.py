@@ -19,7 +19,7 @@ from ..bed.parted_walls import PartedWalls
 from ..bed.parts import MOST_CUT
 from ..bed.surfaces import Bed, NoBed, beds_of, valley_parts
 from ..errors import JobError
-from ..job.model import FloorKind, Job
+from ..job.model import BedShape, FloorKind, Job
 from ..limits.checks.case import Case, is_above
 from ..limits.findings import Finding, Level
 from ..phrases import phrase
@@ -120,6 +120,11 @@ class Trials:
     def units(self) -> Units:
         """Those that remedies speak in."""
         return self.plan.job.units
+
+    @property
+    def has_level_walls(self) -> bool:
+        """Whether the bed's walls are level."""
+        return self.job.bed.shape is BedShape.LEVEL_WALLS
 
     @property
     def step(self) -> float:

@@ -9,7 +9,6 @@ from math import hypot
 import numpy as np
 
 from ..job import defaults
-from ..job.model import BedShape
 from ..limits.words import fall_over, fine, length_over, length_under, limit_fall, told_over, worked
 from ..phrases import counted_phrase, phrase
 from ..plan import FloorOutline, Plan
@@ -189,7 +188,7 @@ def _room(room: Room, plan: Plan) -> str:
         )
     step = defaults.mark_step(plan.job)
     high = bed.wall_height * told_over(room.fall, units) / bed.least_fall
-    high = round_up(high, step) if bed.shape is BedShape.LEVEL_WALLS else high
+    high = round_up(high, step) if bed.has_level_walls else high
     if book.most_fall is not None and bed.most_fall * high / bed.wall_height > book.most_fall.value * _SAME:
         return phrase(
             "{chance} that some line ends below {least}; no room for error: a fall with which all pass 19 times in 20 "

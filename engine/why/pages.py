@@ -104,7 +104,7 @@ def _height(plan: Plan, bed: Bed, fall: float) -> str:
         text = phrase(
             "{product}; a way to a drain that stands higher counts as longer by that over the fall", product=text
         )
-    if bed.shape is not BedShape.LEVEL_WALLS:
+    if not bed.has_level_walls:
         return text
     return phrase(
         "{product}, rounded up to {step}: {height}.",
@@ -271,10 +271,6 @@ def _least_bed(plan: Plan) -> Paragraphs | None:
     return None if plan.least_bed is None else [("", wording("why")["least-bed"])]
 
 
-def _digest(_: Plan) -> Paragraphs:
-    return [("", wording("why")["digest"])]
-
-
 def _rounding() -> tuple[str, str]:
     return phrase("Rounding"), wording("why")["rounding"]
 
@@ -291,7 +287,7 @@ _PAGES: Mapping[str, tuple[str, Callable[[Plan], Paragraphs | None]]] = {
     "guessed": (phrase("What is guessed"), _guessed),
     "area": (phrase("The floor's area"), _area),
     "least bed": (phrase("The bed that would save the most mud"), _least_bed),
-    "digest": (phrase("The digest"), _digest),
+    "digest": (phrase("The digest"), lambda _: [("", wording("why")["digest"])]),
 }
 
 

@@ -55,7 +55,7 @@ class PathDialog(Dialog[Path]):
         event.stop()
         text = self._typed.strip() or (self._offer.text if self._offer else "")
         if not text:
-            self.complain(phrase("type a path, or go Down into the list"))
+            self._complain(phrase("type a path, or go Down into the list"))
         elif Path(text).expanduser().is_dir():
             self._enter_folder(text)
         else:
@@ -73,8 +73,7 @@ class PathDialog(Dialog[Path]):
         """Answers, or says why not."""
         raise NotImplementedError
 
-    def complain(self, fault: str) -> None:
-        """Says under the path what is wrong."""
+    def _complain(self, fault: str) -> None:
         self._fault = fault
         self._show()
 
@@ -109,7 +108,7 @@ class OpenDialog(PathDialog):
         if path.is_file():
             self.dismiss(path)
         else:
-            self.complain(phrase("there is no file {path}", path=text))
+            self._complain(phrase("there is no file {path}", path=text))
 
 
 class SaveAsDialog(PathDialog):
@@ -131,7 +130,7 @@ class SaveAsDialog(PathDialog):
         if path.exists() and path not in (self._own, self._warned_of):
             self._warned_of = path
             self._typed = text
-            self.complain(phrase("this file is there already: Enter once more replaces it, or type another name"))
+            self._complain(phrase("this file is there already: Enter once more replaces it, or type another name"))
         else:
             self.dismiss(path)
 

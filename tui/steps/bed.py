@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from operator import itemgetter
 
-from engine.bed.depth import Depth
 from engine.job.defaults import supply
 from engine.job.model import BedShape, DrainKind, Supply
 from engine.job.rule_figures import Figure, Need
@@ -61,7 +60,7 @@ class BedStep(FormStep):
     @classmethod
     def state(cls, view: View) -> StepState:
         """Done with a shape that fits the floor."""
-        there = view.plan is not None and isinstance(view.plan.depth, Depth)
+        there = bool(view.plan and view.plan.depth)
         is_done = view.job.bed.shape is not None and there
         return state_of(view, "bed", "strips", "mortar", "figures", "prices", is_done=is_done)
 

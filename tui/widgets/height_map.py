@@ -7,7 +7,6 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 
 from engine.plan import Plan
-from engine.survey.spot import Needs
 
 from ..tongues import spoken
 from .drawing import Drawing
@@ -126,7 +125,7 @@ class HeightMap(Drawing):
         return drawn
 
     def _has_floor(self) -> bool:
-        return self._plan is not None and not isinstance(self._plan.outline, Needs)
+        return bool(self._plan and self._plan.outline)
 
     def _bring_cursor(self) -> None:
         plan = self._plan

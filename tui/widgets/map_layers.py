@@ -104,7 +104,7 @@ class Samples:
 
 def bed_surface(plan: Plan) -> Surface | None:
     """The bed, once one can be built."""
-    return None if isinstance(plan.bed, (Needs, Hidden)) else plan.bed
+    return plan.bed or None
 
 
 def rough_surface(plan: Plan) -> Surface | None:

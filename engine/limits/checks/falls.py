@@ -57,7 +57,7 @@ def held_falls(part: Bed, floor: FloorOutline | Needs) -> tuple[float, float]:
     within that doubt keeps it. Else no round room could have one fall all round. Runs to straight walls are exact, and
     so are the falls of all that is no cone.
     """
-    if not isinstance(part, LevelWalls) or isinstance(floor, Needs) or not floor.is_curved:
+    if not isinstance(part, LevelWalls) or not floor or not floor.is_curved:
         return part.least_fall, part.most_fall
     far, near = part.runs.longest, part.runs.shortest
     least = part.wall_height / (far.value - _unsure(floor, far))
@@ -193,7 +193,7 @@ def _more_fall(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change]:
 def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, str, Change] | None:
     if not _is_plain(bed):
         return None
-    low, high = least.value * bed.longest_run, most.value * _shortest_run(bed)
+    low, high = least.value * bed.longest_run, most.value * (bed.wall_height / bed.most_fall)
     coarse = mark_step(case.job)
     for step in (coarse, *finer_marks(case.job)):
         text = _height_text(case, round_down(high, step), low, high)
@@ -227,10 +227,6 @@ def _even_fall(case: Case, bed: Bed, most: Limit) -> tuple[str, str, Change]:
     shown = limit if gentler else case.fall(planned)
     words = phrase("take an even fall: it keeps every line at {shown}, with the walls no longer level", shown=shown)
     return words, "bed.shape", (("bed.shape", BedShape.EVEN_FALL.value), *fall)
-
-
-def _shortest_run(bed: Bed) -> float:
-    return bed.wall_height / bed.most_fall
 
 
 def _unequal_runs(case: Case, unequal: float, least: Limit, most: Limit) -> Findings:

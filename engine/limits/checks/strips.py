@@ -11,7 +11,7 @@ from ...bed.depth import Depth
 from ...bed.surfaces import Bed
 from ...errors import JobError
 from ...job.defaults import mark_step, strip_short, strip_stock, strip_thickness
-from ...job.model import BedShape, DrainKind, EdgeKind
+from ...job.model import DrainKind, EdgeKind
 from ...layout.stock import wall_pieces
 from ...layout.strip_heights import LOWEST_STRIP
 from ...layout.strips import Strip, clear_of_flanges, ends, strips, wall_slopes
@@ -53,7 +53,7 @@ def check_strips(case: Case) -> Findings:
 def _all_stand(case: Case, bed: Bed, rough: RoughFloor, depth: Depth) -> bool:
     """Whether a saw cuts every strip, and each stands whole by the least depth less the floor's unevenness."""
     spare = depth.least.value - strip_short(case.job) - mark_step(case.job)
-    if bed.shape is not BedShape.LEVEL_WALLS:
+    if not bed.has_level_walls:
         spare -= rough.highest.value - rough.lowest.value
     elif any((wall_slopes(border, bed) > math.tan(math.radians(_SAW))).any() for border in bed.reach.floor.borders):
         return False  # else the bed is nowhere steeper than its fall

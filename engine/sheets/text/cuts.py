@@ -7,7 +7,7 @@ from ...layout.stock import Board, Splice
 from ...layout.straightedges import Straightedges
 from ...limits.words import length_over, length_under, nearly
 from ...phrases import joined, phrase
-from ...plan import FloorOutline, Needs, Plan, Strip
+from ...plan import FloorOutline, Plan, Strip
 from ...quantities import Units, format_length
 from ...survey.border import first_corner
 from ...work.words import counted
@@ -30,7 +30,7 @@ _BAR = 70  # signs for a whole board
 
 def strips(plan: Plan) -> Iterator[str]:
     """The cut list: each strip's ends, heights, bevel, and what is wrong with it."""
-    if isinstance(plan.strips, Needs) or not plan.outline or not plan.strips:
+    if not plan.strips or not plan.outline:
         return
     yield from heading("Perimeter strips, in walking order")
     yield from paragraph(

@@ -190,7 +190,7 @@ def _slope(bed: Bed, floor: FloorOutline, units: Units) -> Iterator[str]:
     least, most = bed.least_fall_at, bed.most_fall_at
     yield from entry("Shape", _VALLEYS if valley_parts(bed) else _SHAPES[bed.shape])
     yield from entry(
-        "Height at the wall" if bed.shape is BedShape.LEVEL_WALLS else "Highest at a wall",
+        "Height at the wall" if bed.has_level_walls else "Highest at a wall",
         f"{length_over(bed.wall_height, units)} above the drain",
     )
     longest = bed.farthest_reaching if isinstance(bed, PartedWalls) else bed
