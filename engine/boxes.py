@@ -22,14 +22,14 @@ def grid(low: Array, high: Array, step: float) -> Array:
 
 
 def grid_inside(polygon: Shape, step: float) -> Array:
-    """Places (k, 2) [mm] of such a grid inside a polygon, the first half a step from the box round it."""
+    """Places (k, 2) [mm] of such a grid in a polygon, the first half a step from the box round it."""
     low, high = box_round(polygon)
     places = grid(low + step / 2, high, step)
     return np.asarray(places[shapely.contains_xy(polygon, *places.T)])
 
 
 def along(start: Array, end: Array, step: float) -> Array:
-    """Places (k, 2) [mm] evenly from start to end, (2,) each, both among them, at most `step` apart."""
+    """Places (k, 2) [mm] evenly from start to end, (2,), both among them, at most `step` apart."""
     count = max(int(np.ceil(np.hypot(*(end - start)) / step - _NOISE)), 1)
     return start + np.linspace(0.0, 1.0, count + 1)[:, None] * (end - start)
 

@@ -143,7 +143,7 @@ _FORMATS: dict[Dimension, Callable[[float, Units], str]] = {
 def in_steps(
     form: Callable[[float, Units], str], rounded: Callable[[float, float], float], inch: float, mm: float
 ) -> Callable[[float, Units], str]:
-    """How a figure rounded to a step is told: to one in inch jobs, to another in mm jobs."""
+    """How a figure is told rounded to a step: one in inch jobs, another in mm jobs."""
     steps = Units.pair(inch, mm)
 
     @lru_cache(maxsize=1024)

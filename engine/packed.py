@@ -1,4 +1,4 @@
-"""Texts that are shipped packed: JSON in bzip2, made of what stays in the repository by `tests/packed`."""
+"""Texts that are shipped packed: JSON in bzip2, made by `tests/packed` of what stays in the repository."""
 
 import bz2
 import json

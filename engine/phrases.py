@@ -60,7 +60,7 @@ _NO_PARTS: Final[Mapping[str, object]] = {}
 
 
 def phrase(pattern: str, /, **parts: object) -> Phrase:
-    """A sentence: `phrase("{depth} deep at {place}", depth=..., place=...)`; the pattern is a literal, for gettext."""
+    """A sentence: `phrase("{depth} deep at {place}", depth=..., place=...)`; a literal pattern, for gettext."""
     return _made(pattern, parts) if parts else _fixed(pattern)
 
 
@@ -76,7 +76,7 @@ def _made(pattern: str, parts: Mapping[str, object]) -> Phrase:
 
 
 def counted_phrase(one: str, many: str, number: int, /, **parts: object) -> Phrase:
-    """A sentence that hangs on a count: `counted_phrase("{number} bag", "{number} bags", 3)`."""
+    """A sentence by a count: `counted_phrase("{number} bag", "{number} bags", 3)`."""
     parts = {"number": number, **parts}
     made = Phrase((one if number == 1 else many).format_map(parts))
     made.pattern, made.many, made.number, made.parts = one, many, number, parts

@@ -19,13 +19,13 @@ _FRESH = object()
 
 @dataclass_transform(frozen_default=True, field_specifiers=(dataclasses.field,))
 def record(plain: type[_T]) -> type[_T]:
-    """A value: frozen, with room for its fields alone, and equal to another whose fields are."""
+    """A value: frozen, with room for its fields alone, equal to another of equal fields."""
     return _made(plain, by_value=True)
 
 
 @dataclass_transform(frozen_default=True, eq_default=False, field_specifiers=(dataclasses.field,))
 def result(plain: type[_T]) -> type[_T]:
-    """What a stage works out: frozen, equal to itself alone; a `cached_property` finds room in it."""
+    """What a stage works out: frozen, equal to itself alone, with room for a `cached_property`."""
     return _made(plain, by_value=False)
 
 

@@ -1,4 +1,4 @@
-"""Names for the arrays that the stages pass, floats in [mm] and indices; to name them loads nothing."""
+"""Names for the arrays that stages pass, floats in [mm] and indices; naming them loads nothing."""
 
 from __future__ import annotations
 

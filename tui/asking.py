@@ -31,7 +31,7 @@ class EarlyKeysScreen(Screen[None]):
         raise NotImplementedError
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Refuses an action that has to wait, so that its key comes to `on_key` and is kept."""
+        """Refuses an action that has to wait: its key comes to `on_key` and is kept."""
         if self.is_waiting and action not in _AT_ONCE:
             return False
         return super().check_action(action, parameters)
@@ -68,7 +68,7 @@ class AskingScreen(EarlyKeysScreen):
             self._filing.keep_draft_now()
 
     def use(self, filing: Filing) -> None:
-        """Takes the one who asks about files, quitting and explanations."""
+        """Takes who asks about files, quitting and explanations."""
         self._filing = filing
 
     def action_save(self) -> None:

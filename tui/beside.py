@@ -1,4 +1,4 @@
-"""What is worked out beside the screen: a plan's remedies, and what a figure rests on while its page is read."""
+"""What is worked out beside the screen: remedies, and what a figure rests on while its page is read."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ class Curing:
 
 
 class Influencing:
-    """What the entries do to one figure of a plan; once forgotten, no more is worked out."""
+    """What the entries do to a plan's figure; once forgotten, no more is worked out."""
 
     def __init__(self, plan: Plan, paths: Sequence[str]) -> None:
         self._plan, self._paths = plan, paths

@@ -21,7 +21,7 @@ _SHARE = 8  # jobs handed over at a time
 
 @record
 class Checked:
-    """What came of one job: a line a finding, remarks, and the exit code it alone would give."""
+    """What came of a job: a line a finding, remarks, and the exit code it alone would give."""
 
     path: str
     findings: tuple[str, ...]
@@ -94,7 +94,7 @@ def job_files(paths: Iterable[str]) -> tuple[str, ...]:
 
 
 def check_many(paths: Sequence[str]) -> Iterator[Checked]:
-    """Every job's findings as they come, in the paths' order; many jobs are shared among all cores."""
+    """Every job's findings as they come, in the paths' order; many jobs go to all cores."""
     cores = min(os.cpu_count() or 1, len(paths) // _SHARE)
     if len(paths) < _FEWEST_TO_SHARE or cores < 2:
         yield from map(check_one, paths)

@@ -1,4 +1,4 @@
-"""The keys that choose the wizard's looks and tongue, both remembered for the next start."""
+"""The keys that choose the wizard's looks and tongue, both remembered for next time."""
 
 from engine.errors import FileError
 from engine.phrases import phrase

@@ -36,7 +36,7 @@ class Draft:
 
 @record
 class LeftBehind:
-    """A draft that no running wizard holds; `draft` is None where it cannot be read."""
+    """A draft that no running wizard holds; `draft` is None if unreadable."""
 
     file: Path
     time: float  # seconds since the epoch
@@ -56,14 +56,14 @@ def state_folder() -> Path:
 
 
 class DraftFile:
-    """The running wizard's own draft on disk; nothing is written before the first `write`."""
+    """The running wizard's own draft on disk; nothing is written before `write`."""
 
     def __init__(self) -> None:
         self.file = state_folder() / f"draft-{uuid4().hex[:12]}.json"
         self._lock: IO[bytes] | None = None
 
     def write(self, draft: Draft) -> None:
-        """Puts the draft on disk in one move; FileError where that fails, and the older stays."""
+        """Puts the draft on disk in one move; FileError where that fails, the older stays."""
         from engine.saving import replace_file  # not needed before the first paint
 
         try:

@@ -1,4 +1,4 @@
-"""How the wizard ends by its own fault: a line for the person, a trace in a file for whoever mends it."""
+"""How the wizard ends by its own fault: a line for the person, a trace in a file for who mends it."""
 
 import platform
 from pathlib import Path
@@ -16,7 +16,7 @@ _TRACE = "fault.txt"
 
 
 def end_words(error: BaseException, desk: Desk | None) -> Phrase:
-    """What happened, where the job is, and how to report it; the trace goes where the words say."""
+    """What happened, where the job is, and how to report it; the trace goes where they say."""
     error = error.error if isinstance(error, WorkerFailed) else error
     kind, trace = type(error).__name__, _keep_trace(error)
     happened = phrase("fallmark: a fault of its own ended it ({kind}: {error}).", kind=kind, error=error)

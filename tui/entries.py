@@ -207,7 +207,7 @@ def _with_drain_kind(job: Job, index: int, text: str) -> Job:
 
 
 def with_row(state: State, key: str) -> tuple[State, str]:
-    """The state with a row after a field's, and its first field's key, "" where none can be added."""
+    """The state with a row after a field's, and its first field's key, "" for none."""
     section = _section_of(key) or own_section_of(key)
     if section is not None:
         wall = f"{own_of(section)}.wall"
@@ -254,7 +254,7 @@ def readings_of(job: Job, section: str) -> tuple[Reading, ...]:
 
 
 def reading_keys(job: Job, section: str = ROUGH) -> list[str]:
-    """The keys of a list's readings, in order; a second at one place has a number."""
+    """The keys of a list's readings, in order; a second at a place has a number."""
     return list(_numbers(job, section))
 
 

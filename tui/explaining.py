@@ -46,7 +46,7 @@ def field_page(key: str | None, plan: Plan | None = None) -> Pages:
 
 
 def line_page(text: str, about: About) -> Pages:
-    """A line of the results: what it says, what that is, how it came about, and who says so."""
+    """A line of the results: what it says, what that is, how it came about, who says so."""
     found = explanation(f"results.{about.topic}")
     paragraphs = [("", sentence(shaped(text, _bare))), *found.paragraphs()]
     if about.worked:

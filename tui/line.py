@@ -32,7 +32,7 @@ class Line:
         return Line(f"{self.text[: self.cursor]}\n{self.text[self.cursor :]}", self.cursor + 1)
 
     def lines(self) -> tuple[list[Line], int]:
-        """The text's lines, each with the cursor in it or at its nearer end; which one holds the cursor."""
+        """The text's lines, each with the cursor in it or at its nearer end; which one holds it."""
         parts = self.text.split("\n")
         found, start, at = [], 0, 0
         for number, part in enumerate(parts):
@@ -81,7 +81,7 @@ class Line:
         return self._back_to(0)
 
     def window(self, width: int) -> tuple[str, int]:
-        """What fits into so many cells with the cursor in view, and the cursor's place there."""
+        """What fits into so many cells with the cursor in view, and its place there."""
         start, room = self.cursor, max(width - 1, 0)
         while start > 0 and (room := room - cell_len(_shown(self.text[start - 1]))) >= 0:
             start -= 1

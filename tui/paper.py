@@ -11,7 +11,7 @@ from .planned import own_faults
 
 
 def refuse_place(page: str, job: str) -> None:
-    """Raises FileError where a page cannot stand: on its own job, or where no file is named."""
+    """Raises FileError where a page cannot stand: on its job, or where no file is named."""
     if not page or page == "-":
         raise FileError(
             page or "--html", phrase("no file is named for the page"), phrase("name one, such as plan.html")

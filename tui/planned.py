@@ -11,7 +11,7 @@ from engine.plan import Plan, plan
 
 
 def planned(path: str) -> Plan:
-    """The plan of the job in a file; raises FallmarkError, with the file in it, when there can be none."""
+    """The plan of the job in a file; raises FallmarkError, with the file in it, for none."""
     with own_faults(path):
         job = read_job(path)
         try:

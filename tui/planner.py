@@ -12,7 +12,7 @@ QUICK = 0.040  # [s] a slower plan is made beside the screen, not between two ke
 
 @record
 class Outcome:
-    """What planning gave: a plan, an unusable entry, both where only the strips cannot be cut; the time it took [s]."""
+    """What planning gave: a plan, an unusable entry, both where only the strips cannot be cut; its time [s]."""
 
     job: Job
     plan: Plan | None

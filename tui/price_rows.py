@@ -1,4 +1,4 @@
-"""A field for the price of each thing on the shopping list, and of what other ways to build take."""
+"""A field for the price of each thing on the shopping list, and of what other ways take."""
 
 from engine.errors import JobError
 from engine.job.defaults import supply
@@ -29,7 +29,7 @@ _COUNTED = {WayItem.LEVELLER: _POURED, WayItem.PRIMER: _COVERED, WayItem.BEDDING
 
 
 def price_rows(view: View) -> list[Row]:
-    """The currency and the mud; once one is given also the shopping list, other ways, and all else priced."""
+    """The currency and the mud; once one is given also the shopping list, other ways, all else priced."""
     waiting = [key for key in view.session.pending if key.startswith(PRICES)]
     given = [key.removeprefix(PRICES) for key in (*price_keys(view.job), *waiting)]
     work = _work(view) if given else None  # reckoned only where costs are wanted

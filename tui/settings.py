@@ -10,12 +10,12 @@ THEME, TONGUE = "theme", "tongue"
 
 
 def remembered(name: str) -> str:
-    """The theme, or tongue's code, chosen last; "" where none was, or the file is unreadable."""
+    """The theme, or tongue's code, chosen last; "" where none was, or is readable."""
     return _kept().get(name, "")
 
 
 def remember(name: str, value: str) -> None:
-    """Puts a choice on disk in one move; FileError where that fails, and the old one stays."""
+    """Puts a choice on disk in one move; FileError where that fails, the old one stays."""
     from engine.saving import replace_file  # not needed before the first paint
 
     folder, settings = state_folder(), _kept() | {name: value}

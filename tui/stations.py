@@ -72,7 +72,7 @@ def _own(keys: list[str], taken: set[int | None], odd: Collection[int] = ()) -> 
 
 
 def best_next(plan: Plan) -> tuple[str, float] | None:
-    """The corner whose reading tells most, and the floor's share then still guessed; None when all are read."""
+    """The corner whose reading tells most, and the floor's share then guessed; None when all are read."""
     if not plan.outline or not plan.readings:
         return None
     places = np.array([[station.x, station.y] for station in plan.readings])

@@ -1,4 +1,4 @@
-"""The steps' names in walking order, alone: the first paint need not load the steps."""
+"""The steps' names in walking order, alone: the first paint loads no steps."""
 
 import re
 from enum import Enum

@@ -226,7 +226,7 @@ class WizardScreen(ChoosingScreen):
             self._changed()
 
     def on_field_missed(self, event: Field.Missed) -> None:
-        """Says beside the findings too that a field is needed, for the form may just be left."""
+        """Says beside the findings too that a field is needed: the form may just be left."""
         self._notice = phrase("{field}: needed, and still empty", field=event.label)
         self._show()
 
@@ -286,7 +286,7 @@ class WizardScreen(ChoosingScreen):
             self._map.point_at(x, y)
 
     def on_findings_chosen(self, event: Findings.Chosen) -> None:
-        """Makes the change of a finding or remedy, or goes to the entry it is about."""
+        """Makes the change of a finding or remedy, or goes to its entry."""
         if self.desk is None:
             return
         if event.change:

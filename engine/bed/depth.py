@@ -123,13 +123,13 @@ def _at_candidates(gap: Gap) -> tuple[Array, Array]:
 
 @lru_cache(maxsize=4)
 def over_corners(bed: Bed, mesh: Mesh) -> Array:
-    """The heights (u,) [mm] of this very bed at this very mesh's corners on the floor."""
+    """The heights (u,) [mm] of this bed at this mesh's corners on the floor."""
     return bed.height(mesh.corners[mesh.used])
 
 
 @lru_cache(maxsize=16)
 def standing(bed: Bed, places: Same[Array]) -> Array:
-    """The heights (k,) [mm] of this very bed at these very points (k, 2) on the floor."""
+    """The heights (k,) [mm] of this bed at these points (k, 2) on the floor."""
     return bed.height(places.it)
 
 

@@ -53,7 +53,7 @@ def flanges(job: Job, floor: FloorOutline) -> Flanges | Needs:
 
 
 def drain_needs(job: Job) -> tuple[Needs, ...]:
-    """Every entry that the drains' flanges lack, whatever else the job holds."""
+    """All that the drains' flanges lack, whatever else the job holds."""
     if not job.drains:
         return (Needs("drains[0]", phrase("where is the drain?")),)
     return tuple(chain.from_iterable(_lacking(drain, f"drains[{i}]") for i, drain in enumerate(job.drains)))

@@ -60,7 +60,7 @@ def _level_walls(floor: FloorOutline, bends: float, more: int) -> float:
 
 
 def refuse_overload(job: Job, floor: FloorOutline) -> None:
-    """Raises JobError for a job whose lists together are too long to plan within seconds."""
+    """Raises JobError for a job whose lists together take too long to plan."""
     corners, most = _corners(floor), _MOST - _BUILT * len(job.as_built)
     if corners <= _WINDING[0] and _reckoned(job, floor, corners) <= most:
         return  # however many of them point into the floor

@@ -107,16 +107,16 @@ class LeastBed:
         return float((self.ways.weights * depths).sum())
 
     def saves(self, planned: Bed) -> float:
-        """How much less mud it is than another bed raised with the drain [mm3]."""
+        """How much less mud it takes than another bed raised with the drain [mm3]."""
         above = planned.height(self.ways.places) + self.rise - self.heights
         return float((self.ways.weights * above).sum())
 
     def is_over(self, planned: Bed) -> bool:
-        """Whether another bed, raised with the drain, is somewhere under it and so breaks a limit."""
+        """Whether another bed, raised with the drain, is somewhere lower and so breaks a limit."""
         return bool((self.heights > planned.height(self.ways.places) + self.rise + _ON_FLOOR).any())
 
     def at(self, places: Array) -> Array:
-        """Its heights over the raised drain (k,) [mm] at some of its places, such as the corners (k, 2)."""
+        """Its heights over the raised drain (k,) [mm] at some of its places (k, 2), such as corners."""
         return np.asarray(self.heights[np.argmin(apart(places, self.ways.places), axis=1)] - self.rise)
 
 
@@ -166,7 +166,7 @@ def _carried(lifted: Array, pairs: Index, drops: Array) -> Array:
 
 
 def water_ways(reach: Reach | SharedReach, rough: RoughFloor) -> Ways:
-    """Places along the ways from walls, from readings and, where ways part, from all over the floor."""
+    """Places along the ways from walls, readings and, where ways part, all over the floor."""
     floor = reach.floor
     step = float(np.clip(floor.perimeter / _RAYS / 2, _LEAST_STEP, _MOST_STEP))
     step = max(step, floor.perimeter / _MOST_PLACES)

@@ -165,7 +165,7 @@ def facing(reach: Reach) -> Array:
 
 
 def ray_parts(offset: Array, along: Array, ray: Array) -> Array:
-    """At which part (k,) [-] of segments a ray (2,) from a centre meets them, 0 for none; offset: where they start."""
+    """At which part (k,) [-] of segments, starting `offset` off it, a ray (2,) from a centre meets them, 0 for none."""
     turn = cross(ray, along)
     with np.errstate(divide="ignore", invalid="ignore"):
         part, ahead = cross(offset, ray) / turn, cross(offset, along) / turn > 0

@@ -84,7 +84,7 @@ class PartedWalls(ManyFalls):
         return max(bed.steepest for bed in self.beds)
 
     def owners(self, points: Array) -> Index:
-        """In which drain's part each point (k, 2) of the floor lies (k,); of a ridge the first."""
+        """In which drain's part each point (k, 2) of the floor lies (k,); on a ridge the first."""
         shapes = np.array([part.shape for part in self.parts])
         inside = shapely.intersects_xy(shapes[:, None], points[:, 0], points[:, 1])
         owners = np.argmax(inside, axis=0)

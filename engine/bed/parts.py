@@ -56,8 +56,7 @@ def divided(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[floa
 
     extra: how much longer each drain's ways count, for standing higher [mm]. Ridges run square across the middle
     between two flanges' edges, moved towards the one counting longer: of two drains exactly, of more by the power
-    diagram (Aurenhammer 1987). Else ridges from corners that point into the floor are tried, those with the shortest
-    longest line taken.
+    diagram (Aurenhammer 1987). Else ridges from inward corners are tried, those with the shortest longest line taken.
     """
     if not _are_apart(flanges):
         return None
@@ -148,7 +147,7 @@ def room_round(flange: Flange) -> Shape:
 
 
 def part_of(floor: FloorOutline, flange: Flange, shape: Shape) -> Part:
-    """A piece of a floor as a drain's part: edges that lie on no wall are ridges."""
+    """A piece of floor as a drain's part: edges on no wall are ridges."""
     reach = Reach(floor_of(_seamless(floor, shape)), flange)
     middles = (reach.edges.starts + reach.edges.ends) / 2
     away = shapely.distance(shapely.boundary(floor.polygon), shapely.points(middles))
@@ -156,7 +155,7 @@ def part_of(floor: FloorOutline, flange: Flange, shape: Shape) -> Part:
 
 
 def _seamless(floor: FloorOutline, shape: Shape) -> Shape:
-    """A piece without places on a wall where pieces joined, which are no corners of the floor."""
+    """A piece without the places where pieces joined on a wall, which are no corners of the floor."""
     corners = shapely.multipoints(np.concatenate(floor.rings))
     rings = []
     for ring in shapely.get_rings(shape):
@@ -185,7 +184,7 @@ def _power_cells(floor: FloorOutline, flanges: Flanges, extra: tuple[float, ...]
     """The cells of the power diagram of the drains, cut to a box round the floor.
 
     With weights u, v the ridge of two drains D apart crosses their line D / 2 + (u - v) / (2 D) from the first. A
-    weight is the rim, less what the drain counts longer, times the drains' mean distance: for two, both ways then count
+    weight is the rim less what the drain counts longer, times the drains' mean distance: two drains' ways then count
     alike.
     """
     centres = np.array([flange.centre for flange in flanges])
@@ -237,7 +236,7 @@ def _outer_sides(shapes: Sequence[Shape]) -> tuple[Edges, Index]:
 
 @lru_cache(maxsize=4)
 def cut_floors(floor: FloorOutline) -> Shape:
-    """The halves (c, 2), shapely polygons, of a floor cut along each line from a corner that points into it."""
+    """The halves (c, 2), shapely polygons, of a floor cut along each line from an inward corner."""
     far = 2 * float(np.hypot(*np.ptp(floor.ring, axis=0)))
     turns = np.arange(_DIRECTIONS) * 2 * np.pi / _DIRECTIONS
     corners = bends_of(floor)[0].repeat(_DIRECTIONS, axis=0)
@@ -263,7 +262,7 @@ def cut_floors(floor: FloorOutline) -> Shape:
 def _shared_out(
     floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float], pieces: list[tuple[Shape, list[int]]]
 ) -> list[Shape]:
-    """Each drain's share of a cut floor's pieces: one whole, or by ridges square across within it."""
+    """Each drain's share of a cut floor's pieces: a whole one, or by ridges square across it."""
     shares: dict[int, Shape] = {}
     for piece, numbers in pieces:
         if len(numbers) == 1:

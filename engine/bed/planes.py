@@ -209,7 +209,7 @@ class Planes(OneFall):
 
     @cached_property
     def ridges(self) -> tuple[Ridge, ...]:
-        """The straight ridges between what falls to different channels, each once; rims are none."""
+        """The straight ridges between what falls to different channels, each once, without rims."""
         return tuple(
             Ridge((first, second), points, self.height(points))
             for at, (first, piece) in enumerate(self.shares)

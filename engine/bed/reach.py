@@ -45,7 +45,7 @@ class Node:
 
     @cached_property
     def course(self) -> tuple[tuple[float, float], tuple[float, float]] | None:
-        """The first and last unit direction in which shortest ways go on from here; None where any may be."""
+        """The first and last unit direction in which shortest ways go on from here; None for any."""
         if np.hypot(*(self.place - self.before)) < _AT_FLANGE:
             return None
         start, width = taut(self)
@@ -104,7 +104,7 @@ class Reach:
 
     @property
     def has_ridges(self) -> bool:
-        """Whether ways to the flange may part along lines on the floor: round islands they do."""
+        """Whether ways to the flange may part along lines on the floor, as round islands."""
         return bool(self.floor.islands)
 
     @cached_property
@@ -124,7 +124,7 @@ class Reach:
 
     @cached_property
     def is_open(self) -> bool:
-        """Whether nothing can stand between any two points of the floor."""
+        """Whether nothing can stand between any two places."""
         return self.floor.is_convex
 
     @cached_property
@@ -166,7 +166,7 @@ class Reach:
 
     @cached_property
     def nodes(self) -> tuple[Node, ...]:
-        """The bends that water can reach the flange from, each with its shortest way (Dijkstra)."""
+        """The bends that water can reach the flange from, with their shortest ways (Dijkstra)."""
         places, after, before = bends_of(self.floor)
         if not len(places):
             return ()
@@ -234,7 +234,7 @@ def _edges(floor: FloorOutline) -> Edges:
 
 @lru_cache(maxsize=16)
 def bends_of(floor: FloorOutline) -> tuple[Array, Array, Array]:
-    """The corners that point into a floor with those after and before each, all (m, 2)."""
+    """A floor's inward corners with those after and before each, all (m, 2)."""
     if floor.is_convex:
         return _NONE, _NONE, _NONE
     reflex = floor.turns < -STRAIGHT
@@ -251,7 +251,7 @@ def _bend_fans(floor: FloorOutline) -> tuple[Fan, ...]:
 
 @lru_cache(maxsize=16)
 def reach(floor: FloorOutline, flange: Flange) -> Reach:
-    """The ways to this very flange on this very floor, the same each time."""
+    """The ways to this flange on this floor, the same each time."""
     return Reach(floor, flange)
 
 

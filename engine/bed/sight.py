@@ -40,7 +40,7 @@ class Edges:
 
     @staticmethod
     def of(rings: tuple[Array, ...]) -> "Edges":
-        """The edges of an outline and its islands, each ring walked with the floor on the left."""
+        """The edges of an outline and its islands, each walked with the floor on the left."""
         starts = np.concatenate(rings)
         return Edges.between(starts, np.concatenate([following(ring) for ring in rings]))
 
@@ -89,7 +89,7 @@ class _Gaps:
 
 @result
 class Fan(_Gaps):
-    """All sight lines from one point: gap i, from direction keys[i] on, meets edge met[i] (-1: blocked)."""
+    """All sight lines from a point: gap i, from direction keys[i] on, meets edge met[i] (-1: blocked)."""
 
     edges: Edges
     source: Array
@@ -124,7 +124,7 @@ class Fan(_Gaps):
         return self.keys.searchsorted(angles, side="right") - 1
 
     def between(self, start: float, width: float) -> tuple[Array, Index]:
-        """The keys from direction `start` over `width` [rad], with both ends, and the edge met after each."""
+        """The keys from direction `start` over `width` [rad], both ends too, and the edge met after each."""
         keys = np.sort(np.concatenate([(self.keys - start) % _TURN, [0.0]]))
         keys = np.append(keys[keys < width], width)
         keys = keys[np.append(True, np.diff(keys) > _SAME_KEY)]

@@ -38,7 +38,7 @@ def beds_of(bed: Bed) -> tuple[Bed, ...]:
 
 
 def build_bed(job: Job, floor: FloorOutline, flanges: Flanges, terms: Terms) -> Bed | NoBed:
-    """The bed of the job's shape on those terms, or what is missing, or why level walls do not fit."""
+    """The bed of the job's shape on those terms, what is missing, or why level walls do not fit."""
     return _built(job.bed, floor, flanges, terms)
 
 
@@ -119,7 +119,7 @@ def _level_walls(own: float | None, reach: Reach, terms: Terms) -> Bed | Hidden:
 
 
 class ValleyPart(NamedTuple):
-    """A bed with valleys: its drain's number from 0, and how much higher that stands than the first [mm]."""
+    """A bed with valleys, its drain's number from 0, and how much higher than the first that stands [mm]."""
 
     drain: int
     bed: ValleyWalls

@@ -53,7 +53,7 @@ def with_entry(job: Job, key: str, text: str) -> Job:
 
 
 def with_reading(job: Job, index: int | None, at: str, drop: str, section: str = "readings") -> Job:
-    """The job with a reading in place of that one, or (index None) added; the other section is `as_built`."""
+    """The job with a reading in place of that one, or (None) added; the other section is `as_built`."""
     readings: tuple[Reading, ...] = getattr(job, section)
     where = len(readings) if index is None else index
     key = f"{section}[{where}]"
@@ -296,7 +296,7 @@ def _with_unit(typed: Typed, units: Units) -> Typed:
 
 
 def entry_text(job: Job, key: str) -> str:
-    """What was typed at that key; "" where it is left out. Raises JobError for a key that cannot be."""
+    """What was typed at that key; "" if left out. Raises JobError for a key that cannot be."""
     field, steps = top_field(key)
     return _text(field.kind, getattr(job, field.attr), steps, key)
 

@@ -1,4 +1,4 @@
-"""Single entries of a job: raw values become figures, words, dates or places, or a JobError in words."""
+"""Single entries of a job: raw values become figures, words, dates or places, or a JobError."""
 
 import datetime as dt
 import re

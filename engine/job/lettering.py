@@ -46,7 +46,7 @@ def may_mean_wall(name: str) -> bool:
 
 
 def check_corner(name: str, count: int | None, key: str) -> None:
-    """Raises JobError at `key` when no corner can have this name; count None: unknown."""
+    """Raises JobError at `key` if no corner can have this name; count None: unknown."""
     if not _CORNER.fullmatch(name):
         near = name.strip().upper()
         hint = phrase("write {near}", near=near) if _CORNER.fullmatch(near) else phrase("name a corner such as B")
@@ -58,7 +58,7 @@ def check_corner(name: str, count: int | None, key: str) -> None:
 
 
 def check_wall(name: str, count: int | None, key: str, value: object = None) -> None:
-    """Raises JobError at `key`, where `value` or the name stands, when no wall can have it; count None: unknown."""
+    """Raises JobError at `key`, where `value` or the name stands, if no wall can have it; count None: unknown."""
     value = name if value is None else value
     match = _WALL.fullmatch(name)
     if match is None:

@@ -16,7 +16,7 @@ from .rule_figures import Need
 
 @record
 class Typed:
-    """An entry as typed (text, or a bare number in the job's units), for saving, and its value in the unit inside."""
+    """An entry as typed (text, or a bare number in the job's units) for saving, and its value in the unit inside."""
 
     text: str | int | float
     value: float
@@ -244,13 +244,13 @@ class Reading:
 
     @property
     def work(self) -> float:
-        """How much is to be taken off the rough floor there, or filled where negative [mm]."""
+        """How much is to be taken off the rough floor there, negative filled [mm]."""
         return self.drop.value - self.read.value
 
 
 @record
 class Bed:
-    """How the bed is to fall; depths and wall height override the rulebook's or the computed."""
+    """How the bed is to fall; depths and wall height come before the rulebook's or the computed."""
 
     shape: BedShape | None = None
     fall: Typed | None = None  # [-] rise per run

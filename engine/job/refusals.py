@@ -49,7 +49,7 @@ def refuse_others(raw: dict[str, Any], names: Sequence[str], key: str) -> None:
 
 
 def check_name(kind: Named, name: str, key: str, value: Any) -> None:
-    """Raises JobError for a name that no entry has; these are too many to list."""
+    """Raises JobError for a name that no entry has; they are too many to list."""
     if name not in kind.kinds:
         near = _near(name.lower().replace("-", "_"), kind.kinds)
         remedy = (

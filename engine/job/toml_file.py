@@ -40,7 +40,7 @@ def parse_job(text: str, *, draft: bool = False) -> Job:
 
 
 def dump_job(job: Job) -> str:
-    """The job as the text of its file, with its comments; `parse_job` gives the same job back."""
+    """The job as its file's text, comments too; `parse_job` gives the same job back."""
     return toml_text(job)
 
 

@@ -29,7 +29,7 @@ _MOST_BOARDS = 150
 
 @record
 class Packing:
-    """Boards as the numbers of the pieces on each, longest first; bound: no fewer boards can do."""
+    """Boards as the numbers of the pieces on each, longest first; bound: no fewer can do."""
 
     boards: tuple[tuple[int, ...], ...]
     bound: int

@@ -35,7 +35,7 @@ class Rays:
 
     @property
     def shift(self) -> float | None:
-        """How much longer far is than near, where that is the same on every line [mm]."""
+        """How much longer far is than near, if the same on every line [mm]."""
         return None if self.before or self.behind else 2 * self.rim
 
     def near(self, x: float) -> float:
@@ -182,7 +182,7 @@ class Pull:
         return (place, self.end) if self.near[1] == high else (self.start, place)
 
     def served(self, length: float) -> tuple[float, float] | None:
-        """The stretch that a straightedge serves: long enough for the near edge, short of the far one [mm]."""
+        """The stretch that a straightedge serves: it reaches the near edge, not the far one [mm]."""
         start, end = self.start, self.end
         low, high = sorted(self.near)
         if low > length or max(self.far) < length:

@@ -1,4 +1,4 @@
-"""Which stretches of walls a point or a flange's side sees, and from which a way is the shortest."""
+"""Which stretches of walls a point or a flange's side sees, and from which a way is shortest."""
 
 from __future__ import annotations
 

@@ -50,7 +50,7 @@ class Splice:
 
 @record
 class StockPlan:
-    """Boards of `stock` cut with a saw that takes `kerf` [mm]; bound: no fewer boards can do."""
+    """Boards of `stock` cut with a saw that takes `kerf` [mm]; bound: no fewer can do."""
 
     stock: float
     kerf: float

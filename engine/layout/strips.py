@@ -1,4 +1,4 @@
-"""Strips as cut: how they meet at corners, and how steeply the bed leaves each wall."""
+"""Strips as cut: how they meet at corners, how steeply the bed leaves each wall."""
 
 import math
 from collections.abc import Iterator
@@ -140,7 +140,7 @@ class Strip:
 
     @property
     def saw_settings(self) -> tuple[float, float]:
-        """How far off square the saw is set at each end [deg]: positive shortens the inner face."""
+        """How far off square the saw is set at each end [deg]; positive shortens the inner face."""
         first, last = self.miters
         return 90.0 - first, 90.0 - last
 

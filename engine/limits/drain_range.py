@@ -91,7 +91,7 @@ def drain_range(case: Case) -> DrainRange | None:
 
 
 def range_words(case: Case, found: DrainRange) -> Iterator[tuple[str, str]]:
-    """A name and a sentence for each end and for the curb's: the height, what decides it, and where."""
+    """A name and a sentence for each end and the curb's: the height, what decides it, and where."""
     if found.lowest is not None:
         yield phrase("Lowest it may stand"), _end_words(case, found.lowest, (length_over, length_under))
     if found.highest is not None:

@@ -50,7 +50,7 @@ _PAIRS = (  # the lesser, the greater, and how many of the one go into the other
 
 
 class Measured(StrEnum):
-    """Where a book measures fall: along the line from wall to flange edge, or square to the wall."""
+    """Where a book measures fall: from wall to flange edge, or square to the wall."""
 
     LINE = "line"
     SQUARE = "square"
@@ -182,7 +182,7 @@ class Rulebook:
         return self.own.get(figure) or self.find_printed(figure)
 
     def find_printed(self, figure: Figure) -> Limit | None:
-        """The book's figure, whatever the user's own is; None where the book has none."""
+        """The book's figure, whatever the user's own; None for none."""
         return _limit(self.name, self.edition, figure) if figure in self.entries else None
 
     @property

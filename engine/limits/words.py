@@ -1,4 +1,4 @@
-"""Figures and places as the findings say them: in the job's units, rounded toward the safe side."""
+"""Figures and places as findings say them: in the job's units, rounded to the safe side."""
 
 from collections.abc import Callable
 
@@ -87,7 +87,7 @@ limit_length, limit_fall, limit_area = _limit_in(format_length), _limit_in(forma
 
 
 def figure_words(figure: Figure, limit: Limit, units: Units) -> str:
-    """A rulebook's figure in the job's units, and as written where that reads otherwise."""
+    """A rulebook's figure in the job's units, and as written if that reads otherwise."""
     if figure.dimension is None:
         return limit.text
     return _beside_written(format_quantity(limit.value, figure.dimension, units), limit)

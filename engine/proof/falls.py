@@ -55,7 +55,7 @@ def _long(lines: Lines) -> Lines:
 
 
 def runs_to_drain(bed: Bed, starts: Array) -> tuple[Array, Array]:
-    """The runs from places (k, 2) on the walls to the drain, and how high each ends, both (k,) [mm]."""
+    """The runs from places (k, 2) on the walls to the drain, and how high each ends, (k,) [mm]."""
     level = np.zeros(len(starts))
     if isinstance(bed, LevelWalls):
         return bed.reach.flange.runs(starts), level

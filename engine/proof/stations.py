@@ -28,7 +28,7 @@ class Offered(NamedTuple):
 
 
 def worth_reading(floor: FloorOutline, flanges: Flanges, units: Units) -> tuple[Offered, ...]:
-    """The stations: flanges, corners, long walls' middles, then half way from each to its nearest flange."""
+    """The stations: flanges, corners, long walls' middles, half way from each to its nearest flange."""
     found = []
     for i, flange in enumerate(flanges, start=1):
         told = phrase("flange") if len(flanges) == 1 else phrase("flange {number}", number=i)

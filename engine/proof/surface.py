@@ -54,7 +54,7 @@ class BuiltSurface:
         return self.bed.height(points) + self.error(points)
 
     def height_again(self, points: Array) -> Array:
-        """The same at places asked for again: what hangs on this array alone is remembered."""
+        """The same at places asked for again: what hangs on them alone is remembered."""
         places = Same(points)
         errors = np.where(_metal_again(self.bed, places), 0.0, self._off.standing(places))
         return standing(self.bed, places) + errors

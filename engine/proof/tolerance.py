@@ -104,7 +104,7 @@ def _of_three(points: Array, stations: Array, weights: Array) -> tuple[Array, Ar
 
 
 def survey(floor: FloorOutline, places: Array, heights: Array, reading: float, roughness: float) -> Survey:
-    """A survey of readings at places (r, 2) with heights (r,) [mm]; of several at one place the mean counts."""
+    """A survey of readings at places (r, 2) with heights (r,) [mm]; of several at one the mean."""
     first, owner = groups(*np.round(places, 6).T)
     sites = Sites(places[first], owner)
     means = sites.heights(-heights)

@@ -21,7 +21,7 @@ _WET = 1e-6  # [mm] of floats
 
 @result
 class Flood:
-    """Water filled up to where it runs over: the level (n,) [mm] and outlet (n,), -1 for none, of nodes."""
+    """Water filled to where it runs over: the level (n,) [mm] and outlet (n,), -1 for none, of nodes."""
 
     level: Array
     outlet: Index

@@ -38,7 +38,7 @@ def mend_words(mend: Mend, floor: FloorOutline, units: Units) -> str:
 
 
 def mend_order(mend: Mend, built: AsBuilt, units: Units) -> str:
-    """A mend in the list: how much, where, until what the line reads, and what instead once set."""
+    """A mend in the list: how much, where, until what the line reads, and what once it is set."""
     return phrase(
         "{work} until the line reads {reading}; once it is set, {instead}",
         work=mend_words(mend, built.floor, units),

@@ -75,7 +75,7 @@ def split(trials: Trials, _: Finding) -> Ideas:
 
 
 def allow_thicker(trials: Trials, _: Finding) -> Ideas:
-    """A most depth of one's own: no cure but with the specifier's word."""
+    """A most depth of one's own: only with the specifier's word."""
     depth, most = trials.plan.depth, trials.case.depth_limits.most
     if not depth or most is None:
         return
@@ -128,7 +128,7 @@ def _longer(trials: Trials, floor: FloorOutline, way: tuple[float, float], ends:
 
 
 def lighten(trials: Trials, finding: Finding) -> Ideas:
-    """All drains lower, and the bed thinner with them, until the floor bears it at its deepest."""
+    """All drains lower, and the bed thinner, until the floor bears it at its deepest."""
     found = _loaded(trials)
     if found is None or found[1].allowance is None:
         return
@@ -138,7 +138,7 @@ def lighten(trials: Trials, finding: Finding) -> Ideas:
 
 
 def allow_load(trials: Trials, _: Finding) -> Ideas:
-    """A load the floor was checked for, entered: no cure but with an engineer's word."""
+    """A load the floor was checked for, entered: only with an engineer's word."""
     found = _loaded(trials)
     if found is None:
         return

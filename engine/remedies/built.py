@@ -87,7 +87,7 @@ def _to_plan(trials: Trials, built: AsBuilt, one: Mend, rounded: Callable[[float
 
 
 def once_set(trials: Trials, finding: Finding) -> str:
-    """What mud that has set can no longer be given, and what is done then; "" where nothing is mended."""
+    """What mud that has set cannot be given, and what is done then; "" where nothing is mended."""
     built = trials.plan.as_built
     if not built or finding.x is None or finding.y is None or not built.mending.mends:
         return ""

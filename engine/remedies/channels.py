@@ -91,7 +91,7 @@ def _cuts(trials: Trials, number: int, flange: Flange, free: Shape, why: str) ->
 
 
 def drawn(trials: Trials, number: int, by: float, places: "Sequence[Array | None]", why: str) -> Idea:
-    """A channel made so much shorter, or longer if negative, by ends that move [mm]; and why."""
+    """A channel so much shorter, or longer if negative, by ends that move [mm]; and why."""
     return Idea(
         phrase(
             "make {channel} {by} shorter, {why}" if by > 0 else "make {channel} {by} longer, {why}",

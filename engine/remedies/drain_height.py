@@ -27,7 +27,7 @@ def set_for_depth(trials: Trials, finding: Finding, *, is_just: bool = False) ->
 
 
 def just_out(maker: Callable[..., Ideas]) -> Callable[[Trials, Finding], Ideas]:
-    """The same kind of change, to just bring a bed out of the floor where its least depth is no stop."""
+    """The same change, to just bring a bed out of the floor where its least depth is no stop."""
 
     def made(trials: Trials, finding: Finding) -> Ideas:
         least = trials.case.depth_limits.least
@@ -93,6 +93,6 @@ def set_for_curb(trials: Trials, finding: Finding) -> Ideas:
 
 
 def up_for_curb(trials: Trials, finding: Finding) -> float:
-    """How far up (down if negative) the finished drains are from a limit of the curb over them [mm]."""
+    """How far up (down if negative) the finished drains are from a limit of the curb [mm]."""
     case, bed = trials.case, trials.plan.bed
     return -too_low(case) if finding.rule == "curb-low" else too_high(case, None if isinstance(bed, NoBed) else bed)

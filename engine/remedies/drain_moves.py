@@ -58,7 +58,7 @@ def move_for_falls(trials: Trials, finding: Finding) -> Ideas:
 
 
 def move_for_fall(trials: Trials, finding: Finding) -> Ideas:
-    """A drain of level walls moved to where they fall enough at the height they are given."""
+    """A drain of level walls moved to where they fall enough at their given height."""
     if trials.has_level_walls and (own := parting_about(trials, finding)):
         yield from told_moves(trials, finding, standings(trials), Held(own), phrase("there the bed falls enough"))
 
@@ -82,7 +82,7 @@ def _is_alone(trials: Trials) -> bool:
 
 
 def move_into_sight(trials: Trials, finding: Finding) -> Ideas:
-    """The only drain moved to where it sees the whole floor, with falls that are allowed, else anyhow."""
+    """The only drain moved to where it sees the whole floor, with falls allowed, else anyhow."""
     stands = only_standing(trials)
     if stands is None:
         return
@@ -101,7 +101,7 @@ def move_into_sight(trials: Trials, finding: Finding) -> Ideas:
 
 
 def move_to_a_bed(trials: Trials, finding: Finding) -> Ideas:
-    """Any drain moved to where a bed with level walls is found, be it one with valleys."""
+    """Any drain moved to where a bed with level walls, maybe valleys, is found."""
     if finding.level is not Level.STOP:
         return  # there is one
     yield from told_moves(

@@ -42,7 +42,7 @@ def cut_for_falls(trials: Trials, finding: Finding) -> Ideas:
 
 
 def draw_ends(trials: Trials, finding: Finding) -> Ideas:
-    """A channel's end drawn in, so that the bed is less thin, or out, by as little as keeps its depth."""
+    """A channel's end drawn in, so that the bed is less thin, or out, as little as keeps its depth."""
     aside, rule, ideas = trials.aside(_EFFORT), finding.rule, list[Idea]()
     way = -1 if rule == "bed-thick" else 1
     for number, flange in _channels(trials) if trials.job.bed.shape is not BedShape.PLANE else ():

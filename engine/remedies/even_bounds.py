@@ -1,4 +1,4 @@
-"""How far an even fall is out of depth at least wherever a drain is moved, by what each planned bed tells."""
+"""How far an even fall is out of depth at least wherever a drain is moved, by what planned beds tell."""
 
 from collections.abc import Container, Iterator
 from typing import NamedTuple

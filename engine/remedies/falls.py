@@ -52,7 +52,7 @@ def set_fall(trials: Trials, finding: Finding, *, is_just: bool = False) -> Idea
 
 
 def steeper_to_curb(trials: Trials, finding: Finding) -> Ideas:
-    """A bed so steep that the curb is not too high over the floor beside it, if that brings no stop."""
+    """A bed so steep that the curb is not too high over the floor beside it, if it brings no stop."""
     if trials.case.book.find(Figure.THRESHOLD_MOST):
         yield from _clean(trials, finding, set_fall(trials, finding))
 
@@ -79,7 +79,7 @@ def gentler(trials: Trials, finding: Finding) -> Ideas:
 
 
 def with_finer_marks(trials: Trials, _: Finding) -> Ideas:
-    """Marks just so fine that level walls, rounded up to them, are no higher than a limit allows."""
+    """Marks just so fine that level walls, rounded up to them, are no higher than allowed."""
     is_free = trials.has_level_walls and trials.job.bed.wall_height is None
     for step in finer_marks(trials.job) if is_free else ():
         marks = trials.text(step)
@@ -88,7 +88,7 @@ def with_finer_marks(trials: Trials, _: Finding) -> Ideas:
 
 
 def lower_walls(trials: Trials, finding: Finding) -> Ideas:
-    """Level walls to several drains lowered by as few marks as make a steep part gentle, if all have enough fall."""
+    """Level walls to several drains lowered by as few marks as make a steep part gentle, if all fall enough."""
     bed, step = trials.plan.bed, mark_step(trials.job)
     if isinstance(bed, PartedWalls) and _own(trials) is None:
         heights = [trials.text(step * i) for i in range(round(bed.wall_height / step) - 1, 0, -1)]

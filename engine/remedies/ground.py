@@ -1,4 +1,4 @@
-"""The rough floor ground down, or filled, where the bed is too thin or too thick: the readings after that work."""
+"""The rough floor ground down, or filled, where the bed is too thin or thick: the readings after that."""
 
 from dataclasses import dataclass, field
 from itertools import chain

@@ -24,7 +24,7 @@ _NOTHING = 1e-9  # [-] of a station: a place does not hang on it
 
 
 class LeastMend:
-    """A finished bed, and what the line reads at its places as it comes, by steps, to what it should be."""
+    """A finished bed, and what the line reads at its places, by steps, on the way to what it should."""
 
     def __init__(self, trials: Trials, built: AsBuilt, finding: Finding) -> None:
         self._trials, self.built, self._finding = trials, built, finding
@@ -62,7 +62,7 @@ class LeastMend:
 
     @cached_property
     def around(self) -> list[Mend]:
-        """The stations, one a place, that the bed hangs on at and round the pond, the nearest first."""
+        """The stations, one a place, that the bed hangs on at and round the pond, nearest first."""
         surface, mesh, (heights, level) = self._surface, self._surface.mesh, self._surface.levels
         at = np.array([self._finding.x, self._finding.y])
         deepest = int(np.hypot(*(mesh.nodes - at).T).argmin())
@@ -124,7 +124,7 @@ class LeastMend:
         return best
 
     def clears(self, work: list[Work]) -> bool:
-        """Whether work clears the finding, as far as the finished bed tells; not when time is up."""
+        """Whether work clears the finding, as far as the finished bed tells, in time."""
         self._trials.left -= _NODE * len(self._surface.mesh.nodes) + _STATION * len(self._surface.stations)
         self._trials.is_spent |= self._trials.is_over
         if self._trials.is_over:

@@ -152,7 +152,7 @@ def many_sides(floor: FloorOutline) -> float:
 
 
 class Share(NamedTuple):
-    """How far a move may be [mm], the least share of the blocks to judge [-]; before: with a milder limit."""
+    """How far a move may be [mm], the least share of the blocks to judge [-]; before: by a milder limit."""
 
     within: float = np.inf
     blocks: float = 0.0

@@ -1,4 +1,4 @@
-"""How steep a floor's parts become where one of its drains is moved, with level walls."""
+"""How steep a floor's parts become with level walls where one of its drains is moved."""
 
 from __future__ import annotations
 
@@ -44,9 +44,9 @@ class Known(dict[tuple[object, ...], Runs]):
 class Parting:
     """A floor with its drains, and what level walls on it are held to; lengths in [mm], for d drains and k places.
 
-    heads: how much higher than the first each drain stands; fall [-]; most: that of each drain's part at most [-];
-    height: what walls stand at for the least that they may (k,) -> (k,); square: falls are judged square to each wall's
-    line; least: the fall that each part, or all, must keep [-]; known: what was reckoned of the same floor and drains.
+    heads: how much higher than the first each drain stands; fall [-]; most: each part's at most [-]; height: what walls
+    stand at for the least that they may (k,) -> (k,); square: falls are judged square to each wall's line; least: the
+    fall that each part, or all, must keep [-]; known: what was reckoned of the same floor and drains.
     """
 
     floor: FloorOutline
@@ -131,7 +131,7 @@ class Parting:
         return np.where(is_blind, np.inf, self.over(far, near, heads)), is_parted, may_crowd
 
     def over(self, far: Array, near: Array, heads: Array | None = None) -> Array:
-        """The excess (k,) by each part's longest and shortest run, and how high its drain stands (d, k)."""
+        """The excess (k,) by each part's longest and shortest run, and how high its drain is (d, k)."""
         heads = self.levels if heads is None else heads
         needs = (heads + self.fall * far).max(axis=0)
         over = self.height(needs) - heads - np.array(self.most)[:, None] * near * ALLOWED
@@ -139,14 +139,14 @@ class Parting:
         return np.asarray(np.maximum(over.max(axis=0), np.maximum(low, self.too_flat(needs, heads))))
 
     def too_flat_at(self, far: Array) -> Array:
-        """How much too flat some part lies (k,) where the parts' longest runs are just those (d, k)."""
+        """How much too flat some part lies (k,) if the parts' longest runs are just those (d, k)."""
         asked = (self.levels + np.array(self.least)[:, None] * far).max(axis=0) / ALLOWED
         return np.asarray(asked - self.height((self.levels + self.fall * far).max(axis=0)))
 
     def too_flat(self, needs: Array, heads: Array) -> Array:
         """How much too flat some part lies at least (k,) where walls need such heights, with drains so high.
 
-        The part with the longest run falls no more than planned, but for what the walls' height is rounded up.
+        The part with the longest run falls as planned, but for the walls' rounding up.
         """
         longest, (rounded, most) = (needs - heads.max(axis=0)) / self.fall, self.height(np.array([_SHORT, _HIGH]))
         walls = np.minimum(self.fall * longest + rounded, most - heads.min(axis=0))
@@ -240,7 +240,7 @@ class Parting:
         return np.asarray(np.where(own, flange.runs_off(corners), 0.0).max(axis=1) + slack * leaning(flange))
 
     def _is_seen(self, offset: Array, off: Array, ridges: Ridges) -> Mask:
-        """Whether no wall in a part, however far off its ridges, can be turned away (k,); off (k, e)."""
+        """Whether no wall in a part can be turned away (k,), however far off its ridges; off (k, e)."""
         if self.floor.is_convex:
             return np.ones(len(off), dtype=bool)
         low, high = _clipped(offset, self.along, (0.0, 1.0), ridges, ridges.outer)
@@ -258,7 +258,7 @@ class Parting:
         return away, there
 
     def _sides(self, place: Array, ridges: Ridges, ends: list[Array], held: Mask) -> Mask:
-        """Which ridges are sides of a part (r, k): beside where they meet a wall or each other they run over the floor.
+        """Which ridges are sides of a part (r, k): beside where they meet a wall or each other they cross the floor.
 
         ends: of the walls' pieces, off the drain (k, e, 2); held: which are there (k, e), without slack.
         """
@@ -309,7 +309,7 @@ class Part(NamedTuple):
 
 
 def _clipped(start: Array, along: Array, ends: tuple[float, float], cell: Ridges, foot: Array) -> tuple[Array, Array]:
-    """From which to which part of each line lies in a cell (k, l), with ridges so far off its drain (r, k) [mm].
+    """From which to which part each line lies in a cell (k, l), with ridges so far off its drain (r, k) [mm].
 
     start: off the drain (k, l, 2) [mm]; along (l or k, l, 2); ends: the least and the most part.
     """
@@ -345,7 +345,7 @@ def _support(flange: Flange, ridges: Ridges, sign: int) -> Array:
 
 
 def walls_on_step(step: float) -> Callable[[Array], Array]:
-    """What walls stand at for the least that they may: rounded up to the mark step [mm], as `round_up` does."""
+    """What walls stand at for the least that they may: rounded up to the mark step [mm], as by `round_up`."""
     return lambda heights: np.ceil(heights / step - GUARD) * step
 
 

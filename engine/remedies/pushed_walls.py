@@ -33,7 +33,7 @@ _LEAST_SLANT = 0.2  # [-] a flatter neighbour would grow far too long
 def push_wall(trials: Trials, finding: Finding) -> Ideas:
     """One wall pushed out, its neighbours longer for it, until the area fits, or the circle; the least push first.
 
-    A curved wall keeps its rise, as does a curved neighbour over its longer line.
+    A curved wall keeps its rise, as does a curved neighbour.
     """
     floor = trials.plan.outline
     entry = trials.job.outline
@@ -151,7 +151,7 @@ def _holds(trials: Trials, finding: Finding, polygon: Shape) -> bool:
 
 
 def _stops(trials: Trials, finding: Finding, floor: FloorOutline, walls: tuple[int, ...]) -> list[int]:
-    """How many steps out walls are tried, near to far; none where not even all they sweep is enough."""
+    """How many steps out walls are tried, near to far; none where all they sweep is not enough."""
     step, out = trials.step, [1]
     most = math.ceil(float(np.ptp(floor.corners, axis=0).max()) / step)
     while out[-1] < most:

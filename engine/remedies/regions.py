@@ -62,7 +62,7 @@ def _middle(flange: Flange) -> Array:
 
 
 def seeing_places(floor: FloorOutline, flange: Flange) -> Shape:
-    """The clear places from which one drain sees the whole floor, no wall edge-on; empty without one."""
+    """The clear places from which one drain sees the whole floor, no wall edge-on; maybe empty."""
     ring = kernel(floor, flange.half + _OFF_LINE)
     clear = clear_places(floor, flange)
     return shapely.intersection(clear, shapely.polygons(ring)) if len(ring) else shapely.Polygon()

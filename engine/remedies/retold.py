@@ -30,14 +30,14 @@ def told_places(job: Job) -> Iterator[tuple[str, Place]]:
 
 
 def retold(job: Job, anew: Callable[[Place, str], str]) -> Change:
-    """Entries for the places that are told otherwise than before; anew: a place's text, by place and key."""
+    """Entries for the places told otherwise than before; anew: a place's text, by place and key."""
     told = ((key, anew(place, key), place) for key, place in told_places(job))
     return tuple((key, text) for key, text, place in told if text != place_text(place))
 
 
 @result
 class Kept:
-    """A floor before and after walls are pushed out, corner for corner, both where they really are."""
+    """A floor before and after walls are pushed out, corner for corner, where they really are."""
 
     trials: Trials
     before: FloorOutline

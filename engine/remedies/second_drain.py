@@ -31,7 +31,7 @@ _EDGE_ON = 1.0  # [mm] a wall with its line this near a place is hardly seen
 
 
 def add_drain(trials: Trials, _: Finding) -> Ideas:
-    """One more drain that sees what the others do not, that with the shortest lines first."""
+    """One more drain that sees what the others do not, with the shortest lines first."""
     if "add_drain" not in trials.looked_for:
         trials.looked_for["add_drain"] = tuple(_ideas(trials))
     yield from trials.looked_for["add_drain"]

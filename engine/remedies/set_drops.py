@@ -1,4 +1,4 @@
-"""Drains' drops entered: on the step, in words, several no farther from before than they must be."""
+"""Drains' drops entered: on the step, in words, several no farther from before than they must."""
 
 import math
 from bisect import bisect_left

@@ -41,7 +41,7 @@ _EVERY = phrase("there every part is gentle enough")
 
 
 def level_out(trials: Trials, finding: Finding) -> Ideas:
-    """A drain that stands over the bed lowered until it does not, or that its water runs to raised."""
+    """A drain over the bed lowered until it is not, or that its water runs to raised."""
     bed = trials.plan.bed
     if isinstance(bed, NoBed):
         return

@@ -62,7 +62,7 @@ def _both(first: Remedy | Idea, second: Remedy) -> Idea:
 
 
 def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterator[str]:
-    """Why no single change clears a stop, and whom to turn to where no more do."""
+    """Why no single change clears a stop, and whom to turn to where more do not."""
     if says := _no_height(trials, finding):
         yield says
     if pair is not None:
@@ -95,5 +95,5 @@ def _no_height(trials: Trials, finding: Finding) -> str:
 
 
 def is_leave(remedy: Remedy) -> bool:
-    """Whether a change only puts one's own figure in a limit's place, for who has leave to do so."""
+    """Whether a change only puts one's own figure in a limit's place, for who has leave to."""
     return any(key in _LEAVE for key, _ in remedy.change)

@@ -33,14 +33,14 @@ _EFFORT, _LOOK = 400.0, 5.0  # [-] for beds that formulas tell of; to find the n
 
 
 class Held(NamedTuple):
-    """What level walls are held to, None with an even fall; marks: entries that this takes too."""
+    """What level walls are held to, None with an even fall; marks: entries this takes too."""
 
     own: Parting | None
     marks: Change = ()
 
 
 def told_moves(trials: Trials, finding: Finding, stands: Iterable[Standing], held: Held, why: str) -> Ideas:
-    """The shortest moves of any of the drains that clear a finding, and why they serve."""
+    """The shortest moves of any drain that clear a finding, and why they serve."""
     told = _all_told(trials, finding, stands, held.own)
     if not told:
         return

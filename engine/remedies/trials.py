@@ -221,7 +221,7 @@ class Trials:
         return True
 
     def weigh(self, deep: Depth) -> None:
-        """Takes the cost of a bed partly under a rough floor, whose mud has to be weighed."""
+        """Takes the cost of a bed partly under a rough floor: its mud has to be weighed."""
         floor = self.job.floor
         is_weighed = floor.kind is FloorKind.WOOD or floor.dead_load_allowance is not None
         self.left -= _SUNK * (is_weighed and deep.least.value < -NOISE)
@@ -232,7 +232,7 @@ class Trials:
         return self._own <= self.left
 
     def leave(self, what: str, says: str) -> None:
-        """Tells in words that a search for an entry's values ended too soon."""
+        """Tells in words that a search of an entry's values ended too soon."""
         self.untried[what], self.is_open = says, True
 
     @property
@@ -251,7 +251,7 @@ class Trials:
         return self._after.get(change)
 
     def searching(self) -> "Trials":
-        """Trials of the same plan for one search, with half the effort there is for all."""
+        """Trials of the same plan for one search, with half the effort left for all."""
         self._search /= 2
         return self.aside(self._search * (1 + (len(self.job.drains) > MOST_CUT)))
 

@@ -53,7 +53,7 @@ class Limited:
         return bool((np.maximum(self._low, -self._high) > _SLACK).any())
 
     def works(self) -> Iterator[list[Work]]:
-        """The work that brings every line within the limits, also with places off the walls following."""
+        """The work that brings every line within the limits, places off the walls following too."""
         found = self._brought()
         for surface, after in (found, self._followed(*found)) if found else ():
             yield self._work(surface, after)

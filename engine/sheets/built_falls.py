@@ -17,7 +17,7 @@ _NOISE = 1e-9
 
 
 def built_falls(plan: Plan) -> Iterator[tuple[Mark, float]]:
-    """Each mark with the fall [-] from there; lines of hardly any run are left out."""
+    """Each mark with the fall [-] from there; without lines of hardly any run."""
     built = plan.as_built
     if not built or not plan.marks:
         return

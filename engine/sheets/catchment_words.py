@@ -7,7 +7,7 @@ from ..quantities import Units, format_area, format_share
 
 
 def planned_catchments(plan: Plan) -> tuple[float, ...]:
-    """The planned bed's catchments (d,) [mm2]; none with one drain, or before there is a bed."""
+    """The planned bed's catchments (d,) [mm2]; none with one drain, or no bed yet."""
     return catchments(plan.bed) if plan.bed else ()
 
 

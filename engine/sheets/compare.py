@@ -32,7 +32,7 @@ class Difference:
 
     @property
     def line(self) -> str:
-        """One line; behind a side its meaning in the job's units, where that reads otherwise."""
+        """One line; behind a side its meaning in the job's units, if that reads otherwise."""
         pairs = zip(map(self._with_unit, (self.first, self.second)), self.understood, strict=True)
         sides = [f"{told} ({meant})" if meant and self._adds(meant, told) else told for told, meant in pairs]
         return f"{self.what} {self.name}: {' -> '.join(sides)}"

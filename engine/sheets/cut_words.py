@@ -83,7 +83,7 @@ def tapers(strip: Strip, units: Units) -> bool:
 
 
 def sloped_words(strip: Strip, units: Units) -> str:
-    """A strip's height from place to place; "" where all reads the same."""
+    """A strip's height from place to place; "" where all read alike."""
     if not tapers(strip, units):
         return ""
     points = [
@@ -94,7 +94,7 @@ def sloped_words(strip: Strip, units: Units) -> str:
 
 
 def gap_words(strip: Strip, units: Units) -> str:
-    """What is left under a strip from place to place, nothing on a high spot; "" where all is the same."""
+    """What is left under a strip from place to place, nothing on a high spot; "" where all are alike."""
     found = _bends([(point.along, max(point.gap, 0.0)) for point in strip.points])
     gaps = [length_over(gap, units) for _, gap in found]
     if len(set(gaps)) < _VARIED:
@@ -231,7 +231,7 @@ def _has_valleys(plan: Plan) -> bool:
 
 
 def bend_lengths(bend: Bend, units: Units) -> tuple[str, str]:
-    """The longest and the shortest that one board is trimmed to, as sawn."""
+    """The longest and shortest that one board is trimmed to, as sawn."""
     return words.length_over(bend.longest, units), words.length_under(bend.shortest, units)
 
 

@@ -22,7 +22,7 @@ _ANY = re.compile(r"\[\]|\*")
 
 @record
 class Derivation:
-    """A figure's title, its formula in the field's notation and with this job's figures, and the source."""
+    """A figure's title, its formula in the field's notation and with this job's figures, the source."""
 
     title: str
     formula: str

@@ -12,12 +12,12 @@ _COUNT = 8
 
 
 def digest(plan: Plan) -> str:
-    """The plan's digest, such as "4F7K-29QX": equal for equal figures, whatever the job's name."""
+    """The plan's digest, such as "4F7K-29QX": the same for the same figures, whatever the job's name."""
     return digest_of(plan_figures(plan))
 
 
 def digest_of(figures: Figures) -> str:
-    """The digest of figures as printed: the first 40 bits of the SHA-256 of their JSON, five to a sign."""
+    """The digest of figures as printed: the first 40 bits of their JSON's SHA-256, five to a sign."""
     text = json.dumps(figures, separators=(",", ":"), allow_nan=False)
     bits = int.from_bytes(sha256(text.encode("ascii")).digest()[: _COUNT * _BITS_EACH // 8], "big")
     places = reversed(range(_COUNT))

@@ -76,7 +76,7 @@ _PLAIN_UNITS = {  # those of the JSON
 
 @record
 class PlanFigure:
-    """A number, true or false of the JSON: "marks[0].above_drain", also called "marks[A].above_drain"."""
+    """A number, true or false of the JSON: "marks[0].above_drain", or "marks[A].above_drain"."""
 
     path: str
     name: str
@@ -177,7 +177,7 @@ def kind_of(path: str) -> Dimension:
 
 
 def figure_words(value: float, path: str, units: Units) -> str:
-    """The figure at a path in the job's units, rounded as the plan as text rounds it."""
+    """The figure at a path in the job's units, rounded as in the plan as text."""
     for ending, rounded, noise in _ROUNDED:
         if path.endswith(ending):
             value = rounded(value + noise, _step(path, units))

@@ -44,7 +44,7 @@ def whole(value: float) -> int:
 
 
 def lengths(found: object, *names: str) -> Figures:
-    """Something's figures under their own names, as `length` gives them, each of a tuple; None where unknown."""
+    """Something's figures under their own names, as by `length`, each of a tuple; None where unknown."""
     return {name: _lengths(getattr(found, name)) for name in names}
 
 

@@ -88,7 +88,7 @@ def influences(plan: Plan, path: str, is_wanted: Callable[[], bool] | None = Non
 
 
 def untried(plan: Plan) -> int:
-    """How many entries are not moved, as planning so often would take too long."""
+    """How many entries are not moved, as planning so often takes too long."""
     return max(0, sum(1 for _ in _figures(plan)) - _most(plan))
 
 

@@ -1,4 +1,4 @@
-"""The plan as JSON: the contract with other programs; the same bytes on every run and machine."""
+"""The plan as JSON, the contract with other programs: the same bytes on every run and machine."""
 
 import json
 from collections.abc import Callable
@@ -34,7 +34,7 @@ def plan_json(plan: Plan, *, is_said: bool = True) -> str:
 
 
 def part_with(plan: Plan, key: str) -> Figures:
-    """The part of the JSON that holds a key, no other made; empty where none does."""
+    """The part of the JSON that holds a key, made alone; empty where none does."""
     return next((part(plan) for part, keys in _PARTS.items() if key in keys), {})
 
 

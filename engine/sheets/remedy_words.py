@@ -28,7 +28,7 @@ def counts(plan: Plan) -> str:
 
 
 def place_of(finding: Finding, plan: Plan) -> str:
-    """The finding's place, unless it has none or its own words name it."""
+    """The finding's place, unless it has none or its words name it."""
     if finding.x is None or finding.y is None or not plan.outline:
         return ""
     where = place_words(finding.x, finding.y, plan.outline, plan.job.units)

@@ -32,7 +32,7 @@ _SAME = 1.0 + 1e-9
 
 
 def thin_words(plan: Plan) -> str:
-    """The least depth and what it is sure to: "1 1/16 in, sure to 1/8 in"; "" before there is one."""
+    """The least depth and what it is sure to: "1 1/16 in, sure to 1/8 in"; "" without one."""
     found, units = plan.sureness, plan.job.units
     if found is None or not plan.depth:
         return ""

@@ -14,7 +14,7 @@ _AS_GOOD = 1e-8  # [-] shares of the floor that may round to one
 
 
 def disagreeing(places: Array, heights: Array) -> Index:
-    """Pairs (k, 2) of reading numbers at one place whose heights differ by more than 1/8 in, in order."""
+    """Pairs (k, 2) of numbers of readings at one place whose heights differ by over 1/8 in, in order."""
     pairs = _together(places)
     if not len(pairs):
         return pairs

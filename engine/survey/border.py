@@ -1,4 +1,4 @@
-"""Borders: the rings of walls that the bed ends at, the outline's and every island's."""
+"""Borders: the rings of walls the bed ends at, the outline's and every island's."""
 
 from functools import cached_property
 

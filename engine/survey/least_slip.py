@@ -73,7 +73,7 @@ def _twentieth(freedom: float) -> float:
 
 
 def least_slip(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> LeastSlip | None:
-    """What slip shows in readings at places (n, 2) with heights (n,) [mm]; None where they are too few."""
+    """What slip shows in readings at places (n, 2) with heights (n,) [mm]; None with too few."""
     if len(heights) < FEWEST:
         return None
     sizes = np.round(least_slips(places, heights, drops, units), _DIGITS)

@@ -101,7 +101,7 @@ class Footing:
         return np.array([1.0 - self.parts[0] - self.parts[1], *self.parts])
 
     def shares(self, count: int) -> Array:
-        """What each of so many stations counts for (count, k) [-], but for what lies beyond the hull."""
+        """The same of each of so many stations (count, k)."""
         found = np.zeros((count, self.stations.shape[1]))
         np.add.at(found, (self.stations, np.arange(found.shape[1])), self.weights)
         return found
@@ -236,7 +236,7 @@ class Mesh:
 
     @cached_property
     def cut(self) -> Footing:
-        """What the cut parts' corners, then centroids hang on, each on its own part's plane."""
+        """What the cut parts' corners, then centroids hang on, each on its part's plane."""
         cut = self.pieces.cut
         points = np.concatenate([cut.corners, cut.centroids])
         owners = np.concatenate([cut.owners[cut.part], cut.owners])
@@ -250,7 +250,7 @@ class Mesh:
 
 
 def mesh(floor: FloorOutline, sites: Sites, triangles: Index) -> Mesh:
-    """The mesh of triangles between sites on a floor; the same for the same three."""
+    """The mesh of triangles between sites on a floor; the same for the same."""
     return _mesh(floor, sites, triangles.tobytes())
 
 

@@ -187,7 +187,7 @@ def _turns(walls: tuple[Wall, ...]) -> list[float]:
 
 
 def turned(entry: Outline) -> tuple[float, float] | None:
-    """All turns of walked walls together, and once round their way [deg]; None where the last is unstated."""
+    """All turns of walked walls together, and once round [deg]; None where the last is unstated."""
     walls = entry.walls
     if not walls or walls[-1].turn is None:
         return None
@@ -196,7 +196,7 @@ def turned(entry: Outline) -> tuple[float, float] | None:
 
 
 def next_diagonal(job: Job, floor: FloorOutline) -> Fix | None:
-    """The diagonal whose taping would fix the floor's shape best; None where none is left."""
+    """The diagonal whose taping would best fix the floor's shape; None for none."""
     known = observed(job.outline, floor.corners, floor.names)
     return best_diagonal(floor.polygon, floor.corners, *known, LENGTH_SURE[job.units])
 
@@ -247,7 +247,7 @@ def corner_number(name: str, names: tuple[str, ...], key: str) -> int:
 
 
 def wall_number(name: str, walls: tuple[str, ...], key: str, value: str) -> int:
-    """The number of the wall of that name; raises JobError at `key`, where `value` stands, without one."""
+    """The number of the wall of that name; raises JobError at `key`, with `value`, without one."""
     return _number(name, walls, key, value, phrase("there is no such wall"))
 
 

@@ -30,7 +30,7 @@ class _Beside:
 
 
 def place_words(x: float, y: float, floor: FloorOutline, units: Units) -> str:
-    """A place [mm] as found on the floor: a corner, along a wall, or square off two walls."""
+    """A place [mm] as found on the floor: a corner, along a wall, or square off two."""
     for border in floor.borders:
         if at_edge := _at_border(x, y, border, units):
             return at_edge

@@ -76,7 +76,7 @@ class RoughFloor:
 
     @cached_property
     def frame(self) -> Frame:
-        """The corners and edges of all pieces of floor on which the surface is one plane."""
+        """The corners and edges of all pieces of floor where the surface is one plane."""
         mesh = self.mesh
         heights = np.concatenate([self.heights, self._cut[: len(mesh.pieces.cut.corners)]])
         return Frame(mesh.corners, heights + self.shift, mesh.pairs, mesh.used)

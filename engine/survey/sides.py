@@ -141,7 +141,7 @@ def straight(corners: Array, *, left: bool) -> Sides:
 
 
 def chained(corners: Array, arcs: Sequence[Arc | None], *, left: bool) -> Sides:
-    """The sides of a ring of walls (n, 2) [mm] of which some are arcs; None is a straight wall."""
+    """The sides of a ring of walls (n, 2) [mm], some of them arcs; None is a straight wall."""
     counts = np.array([1 if arc is None else arc.count for arc in arcs])
     first = np.cumsum(counts) - counts
     walls = np.repeat(np.arange(len(arcs)), counts)

@@ -1,4 +1,4 @@
-"""Two small results that every stage speaks in: a figure at a place, and what is still missing."""
+"""Two results that every stage speaks in: a figure at a place, and what is still missing."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ class Spot:
 
 @record
 class Needs:
-    """What a stage waits for: the job's key path, and the question in words; false, as nothing is there yet."""
+    """What a stage waits for: the job's key path, and the question in words; false, as nothing is there."""
 
     key: str
     says: str

@@ -66,7 +66,7 @@ def doubled_areas(stations: Array, triangles: Index) -> Array:
 
 
 def edges_of(triangles: Index) -> Index:
-    """The sides of triangles (t, 3) as pairs of corners (e, 2), each once, the lower number first."""
+    """The sides of triangles (t, 3) as pairs of corners (e, 2), each once, lower number first."""
     keys = distinct(_side_keys(triangles))
     return np.array([keys // _MANY, keys % _MANY]).T
 

@@ -22,7 +22,7 @@ _UNITS |= {"ft": 12 * INCH, "'": 12 * INCH, "foot": 12 * INCH, "feet": 12 * INCH
 
 @lru_cache(maxsize=4096)
 def typed_step(text: str | float, units: Units) -> float:
-    """The step [mm] of a length: its fraction's, its last decimal's, or one whole unit; the coarsest for others."""
+    """The step [mm] of a length: its fraction's, its last decimal's, or a whole unit; else the coarsest."""
     match = _LAST.search(plain_signs(str(text)).strip().lower())
     if match is None:
         return _COARSEST[units]
@@ -34,7 +34,7 @@ def typed_step(text: str | float, units: Units) -> float:
 
 
 def reading_step(drops: Sequence[Typed], units: Units) -> float:
-    """The step [mm] that a survey's drops were read to: their finest, within what a rule can tell."""
+    """The step [mm] that a survey's drops were read to: their finest, within what a rule tells."""
     steps = [typed_step(drop.text, units) for drop in drops]
     return min(max(min(steps, default=math.inf), _FINEST), _COARSEST[units])
 

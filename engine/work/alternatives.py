@@ -65,7 +65,7 @@ class Way:
 
 
 def ways(work: Work) -> tuple[Way, ...]:
-    """The mortar bed, a factory-made sloped tray on a levelled floor, and a one-piece receptor."""
+    """The mortar bed, a factory-made sloped tray on a levelled floor, a one-piece receptor."""
     poured = levelling(work.site)
     return (_mortar_bed(work), _tray(work.site, poured), _receptor(work.site, poured))
 

@@ -23,7 +23,7 @@ _LININGS = (LayerName.LINER, LayerName.MEMBRANE)
 
 
 def lining(work: Work) -> Task:
-    """Laying the liner or membrane; only a membrane has to set before the flood."""
+    """Laying the liner or membrane; a membrane alone has to set before the flood."""
     says = (*(Said(layer.says, layer.source) for layer in work.layers if layer.name in _LININGS), *_edge(work))
     if work.site.is_between:
         return Task(phrase("Lay the liner"), says, (phrase("liner"),))

@@ -109,7 +109,7 @@ def _beside(site: Site, edge: int, beds: list[float], depths: list[float]) -> Be
 
 
 def along_edge(mesh: Mesh, edge: int) -> Array:
-    """Points along an edge (k, 2) [mm]: evenly spaced, and where the rough floor's slope changes."""
+    """Points along an edge (k, 2) [mm]: even, and where the rough floor's slope changes."""
     sides = mesh.floor.sides
     found = [mesh.floor.on_wall(edge, mesh.floor.length(edge) * _SAMPLES)]
     for side in np.flatnonzero(sides.walls == edge).tolist():

@@ -16,7 +16,7 @@ _NOISE = 1e-9  # of a bag: float noise buys no other one
 
 @record
 class Bags:
-    """Bagged mix: whole bags, a bag's name, mass [kg] and yield in place [mm3]; exact: bags before rounding up."""
+    """Bagged mix: whole bags, a bag's name, mass [kg] and yield in place [mm3]; exact: bags, not rounded up."""
 
     count: int
     of: str

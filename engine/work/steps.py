@@ -9,7 +9,7 @@ from .cautions import Caution
 
 @record
 class Said:
-    """A sentence or more without the last full stop, and its figures' source; "" for none."""
+    """A sentence or more without the last full stop, and its figures' source, if any."""
 
     text: str
     source: str = ""
@@ -36,7 +36,7 @@ class Wait:
 
 @record
 class Task:
-    """A step without its day: what to do, what is needed, cautions, how long it takes [h] if known, the wait."""
+    """A step without its day: what to do, what it needs, cautions, how long it takes [h] if known, the wait."""
 
     title: str
     says: tuple[Said, ...]

@@ -1,4 +1,4 @@
-"""The work's figures as people read them: rounded up, to have enough of everything."""
+"""The work's figures as people read them: rounded up, to have enough."""
 
 from collections.abc import Callable, Mapping, Sequence
 from functools import lru_cache

@@ -11,14 +11,14 @@ _MOST_SHOWN = 200
 
 @record
 class Listing:
-    """The files and folders that begin with what is typed; `fault`: the folder cannot be read."""
+    """The files and folders that begin with what is typed; `fault`: the folder is unreadable."""
 
     names: tuple[str, ...]
     fault: str = ""
 
 
 def listing(typed: str, ending: str) -> Listing:
-    """What lies in a typed path's folder: folders end in a slash, files in that ending."""
+    """What lies in a typed path's folder: folders, ending in a slash, and files in that ending."""
     path = Path(typed).expanduser()
     folder, start = (path, "") if not typed or typed.endswith(("/", "\\")) else (path.parent, path.name)
     shown = typed[: len(typed) - len(start)]

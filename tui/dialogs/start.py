@@ -41,7 +41,7 @@ _NOT_LAW = phrase("The local code and licensed people have the last word.")
 
 
 class StartDialog(Dialog[str]):
-    """Answers BLANK, SAMPLE, OPEN, AS_SAVED, or the file of a draft; Esc begins a blank job."""
+    """Answers BLANK, SAMPLE, OPEN, AS_SAVED, or a draft's file; Esc begins a blank job."""
 
     DEFAULT_CSS = "StartDialog { background: $background; }"
 

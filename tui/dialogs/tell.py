@@ -115,7 +115,7 @@ class TellDialog(Dialog[str]):
         self.query_one(VerticalScroll).scroll_relative(y=by, animate=False)
 
     def action_leaf(self) -> None:
-        """Scrolls a page; among other characters the space is one of them."""
+        """Scrolls a page; behind other characters the space is one of them."""
         if self._kept:
             self._kept.append(Key("space", " "))
         else:

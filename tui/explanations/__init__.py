@@ -13,7 +13,7 @@ _INDEX = re.compile(r'\[[^\]]*\]|@.*|\."[^"]*"')
 
 @record
 class Explanation:
-    """A field in words: its label, what it is, how to measure it, what is usual, and who says so."""
+    """A field in words: its label, what it is, how to measure it, what is usual, who says so."""
 
     label: str = ""
     what: str = ""

@@ -1,4 +1,4 @@
-"""The seventh step: readings of the finished bed, what they show, and what to mend while the mud is green."""
+"""The seventh step: readings of the finished bed, what they show, what to mend while the mud is green."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The fifth step: how the bed falls to the drain, the person's own limits, the strips and the mud."""
+"""The fifth step: how the bed falls to the drain, the person's own limits, strips and mud."""
 
 from collections.abc import Sequence
 from operator import itemgetter

@@ -1,4 +1,4 @@
-"""The first step: the job's name, its units and limits, and what the bed sits on and carries."""
+"""The first step: the job's name, its units and limits, what the bed sits on and carries."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace

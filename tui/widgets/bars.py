@@ -1,4 +1,4 @@
-"""The screen's own lines: the steps, the keys, a page's name, what is too small, and what parts form from map."""
+"""The screen's own lines: the steps, the keys, a page's name, what is too small, what parts form from map."""
 
 from collections.abc import Sequence
 
@@ -34,7 +34,7 @@ class HeaderView:
 
 
 class HeaderLine(Bar):
-    """A mark before each step: done, open or in trouble; the one on screen in brackets."""
+    """A mark before each step: done, open or in trouble; the one shown in brackets."""
 
     view: reactive[HeaderView] = reactive(HeaderView)
 
@@ -116,7 +116,7 @@ class SizeLine(Bar):
 
 
 class Divider(Widget):
-    """The column between form and map, whose ends tell that the form has more above or below."""
+    """The column between form and map, whose ends tell that the form has more."""
 
     DEFAULT_CSS = "Divider { width: 1; height: 1fr; color: $text-muted; }"
 

@@ -14,7 +14,7 @@ from .ramps import Ramp, style_of
 
 
 class Painter:
-    """Paints lines with one ramp, on one ground, for one kind of terminal; each style is made once."""
+    """Paints lines with one ramp, on one ground, for one kind of terminal; makes each style once."""
 
     def __init__(self, ramp: Ramp, looks: Looks, ground: Style) -> None:
         self._ramp = ramp

@@ -1,4 +1,4 @@
-"""A widget of lines, as tall as its words need; words broken into lines that never part a figure from its unit."""
+"""A widget of lines, as tall as its words need, broken so that no figure parts from its unit."""
 
 import re
 import textwrap
@@ -52,7 +52,7 @@ class Lines(Widget):
 
 
 def wrapped(words: str, width: int, hang: str = "") -> list[str]:
-    """Lines of at most so many characters, all but the first behind `hang`; a longer word is broken."""
+    """Lines of at most so many characters, all but the first behind `hang`; longer words are broken."""
     bound = _INSIDE.sub(_HARD_SPACE, _DOUBLE_UNIT.sub(rf"\1{_HARD_SPACE}\2", words))
     lines = textwrap.wrap(bound, width, subsequent_indent=hang, break_on_hyphens=False)
     return [line.replace(_HARD_SPACE, " ") for line in lines]

@@ -73,7 +73,7 @@ class Field:
 
 @result
 class Samples:
-    """The plan's surfaces at the middles of the floor's cells, each asked for once, when needed."""
+    """The plan's surfaces at the middles of the floor's cells, each asked for once, if needed."""
 
     plan: Plan
     frame: Frame

@@ -70,7 +70,7 @@ def marks(plan: Plan, layer: MapLayer, frame: Frame, on_floor: Mask, looks: Look
 
 
 def read_on(plan: Plan, layer: MapLayer) -> tuple[Station | BuiltStation, ...]:
-    """The readings a layer goes by: of the finished bed where it shows that, else of the rough floor."""
+    """The readings a layer goes by: the finished bed's where it shows that, else the rough floor's."""
     built = built_bed(plan) if layer in BUILT_LAYERS else None
     return plan.readings if built is None else built.stations
 

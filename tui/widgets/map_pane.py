@@ -52,7 +52,7 @@ class MapPane(Vertical, can_focus=False):
             self.map.focus_on(x, y)
 
     def enter_step(self, name: StepName) -> None:
-        """The layer a step is about; with the next step the one before, unless another was chosen."""
+        """The layer a step is about; with the next the one before, unless another was chosen."""
         about = _ABOUT.get(name)
         if about is not None and self._before is None:
             self._before, self.map.map_layer = self.map.map_layer, about

@@ -57,7 +57,7 @@ def arrange(corners: Array, width: int, height: int) -> Arrangement | None:
 
 @result
 class MapPicture:
-    """One plan, layer and size: drawn once, then only the cursor and its words change."""
+    """One plan, layer and size: drawn once, then only cursor and words change."""
 
     plan: Plan | None
     layer: MapLayer
@@ -142,7 +142,7 @@ def _fitting(forms: tuple[str, ...], width: int, rows: int) -> list[PictureLine]
 
 
 def spot_words(plan: Plan, x: float, y: float, layer: MapLayer = MapLayer.DEPTH) -> tuple[str, ...]:
-    """What a layer tells of a place, with findings about it; for little room without, then without the rough floor."""
+    """What a layer tells of a place, with findings about it; for little room, then without the rough floor."""
     found = spot_figures(plan, x, y)
     figures, short = found.words(layer), replace(found, rough=None).words(layer)
     near = [

@@ -1,4 +1,4 @@
-"""The water layer: which way water runs over each cell, to which drain, and its depth on the bed as built."""
+"""The water layer: which way water runs over each cell, to which drain, its depth on the bed as built."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def water_surface(plan: Plan) -> BuiltSurface | None:
 
 
 def standing(plan: Plan, points: Array) -> Array:
-    """How deep water stands (k,) [mm] at points (k, 2); not a number where none does, or the bed was not read."""
+    """How deep water stands (k,) [mm] at points (k, 2); not a number where none does, or nothing was read."""
     surface = water_surface(plan)
     depth = np.full(len(points), np.nan)
     if surface is None or plan.as_built is None or not surface.ponds:
@@ -102,7 +102,7 @@ def runs_to(surface: BuiltSurface, points: Array) -> Index:
 
 
 def catchment_shares(plan: Plan) -> Iterator[tuple[str, str]]:
-    """Each of several drains as it stands among the arrows, and its share of the floor in words."""
+    """Each of several drains as among the arrows, and its share of the floor in words."""
     areas = built_catchments(plan) or planned_catchments(plan)
     for number, area in enumerate(areas if len(areas) <= _MOST_NUMBERED else (), start=1):
         share = format_share(area / sum(areas), plan.job.units)

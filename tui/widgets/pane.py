@@ -1,4 +1,4 @@
-"""A scrolling frame that tells when what is in view changed, so that a mark can say what more there is."""
+"""A scrolling frame that tells when what is in view changed, for a mark of what more there is."""
 
 from textual.containers import VerticalScroll
 from textual.message import Message

@@ -73,7 +73,7 @@ _ANY_INKS = dict.fromkeys((Ink.STRONG, Ink.LETTER, Ink.STATION), "bold")
 
 
 def stark(ramp: Ramp) -> Ramp:
-    """The same grounds under black shade characters; the darkest, filled by its character, as it is."""
+    """The same grounds under black shade characters; the darkest, filled by its own, as it is."""
     return Ramp(ramp.grounds, (*(_BLACK for _ in ramp.grounds[:-1]), ramp.grains[-1]))
 
 
@@ -89,7 +89,7 @@ def shades(looks: Looks) -> str:
 
 @cache
 def style_of(ink: Ink, level: int, ramp: Ramp, looks: Looks) -> Style:
-    """The style of an ink on a level of a ramp; never a colour where there are to be none."""
+    """The style of an ink on a level of a ramp; never a colour where there are none."""
     if looks.colours is Colours.NONE:
         return Style.parse(_BARE_INKS.get(ink) or _ANY_INKS.get(ink, ""))
     if ink in _INKS:

@@ -111,7 +111,7 @@ class SheetLines(Lines, can_focus=True):
             self._go(self._at, 1)
 
     def on_key(self, event: events.Key) -> None:
-        """Moves the line in use, by one, by a screenful, to either end; or turns the page."""
+        """Moves the line in use by one, a screenful, to either end; or turns the page."""
         count = len(self._lines)
         moves = {"down": 1, "tab": 1, "enter": 1, "up": -1, "shift+tab": -1, "home": -count, "end": count}
         if event.key in self._TURNS:

@@ -1,4 +1,4 @@
-"""The side view as lines of text: the drawn cut, its words, and the table of its heights."""
+"""The side view as lines of text: the drawn cut, its words, the table of its heights."""
 
 from collections.abc import Iterator
 from itertools import groupby

@@ -31,7 +31,7 @@ class SideView(Drawing):
 
     @property
     def wall(self) -> str | None:
-        """The wall the cut starts at; the first until chosen, None without an outline."""
+        """The wall the cut starts at; the first by default, None without an outline."""
         walls = self._walls()
         return self._wall if self._wall in walls else next(iter(walls), None)
 

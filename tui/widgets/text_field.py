@@ -44,7 +44,7 @@ class TextField(Field[TextRow]):
         return self.line.text
 
     def show(self, row: TextRow) -> None:
-        """Takes a new row; the cursor stays while the text is the one being typed."""
+        """Takes a new row; the cursor stays in the text being typed."""
         if row.text != self.text:
             self.line = Line.of(row.text)
         super().show(row)

@@ -52,7 +52,7 @@ class Line:
     drain: int | None = None
 
     def over(self, head: float, drain: int) -> Line:
-        """The line as that drain's, which stands `head` [mm] higher than the first."""
+        """The line as of that drain, `head` [mm] higher than the first."""
         low, high = (Spot(end.value + head, end.x, end.y) for end in (self.low, self.high))
         return Line(low, high, None if self.drain is None else drain)
 
@@ -119,7 +119,7 @@ class ValleyWalls(ManyFalls):
 
     @cached_property
     def valleys(self) -> tuple[Line, ...]:
-        """The valleys from the flange outward; those at the drain begin at the flange's edge."""
+        """The valleys from the flange outward; at the drain they begin at the flange's edge."""
         places, heights = self.net.places, self.valley_fall * self.net.ways
         calm = np.round(np.column_stack([self.net.ways, places]), 3).tolist()  # of two as far, the leftmost first
         order = sorted(self.net.edges, key=lambda edge: (calm[edge[1]], calm[edge[0]]))

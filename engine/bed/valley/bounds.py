@@ -17,7 +17,7 @@ _NOISE = 1e-9
 
 
 def least_height(room: Room) -> float:
-    """What level walls rise to at least [mm], as water falls all its way from the farthest place."""
+    """What level walls rise to at least [mm], water falling all its way from the farthest place."""
     return room.fall * room.longest_way
 
 

@@ -47,7 +47,7 @@ class Chosen:
 
 
 def choose(room: Room, most: float | None) -> Chosen | None:
-    """The lowest bed within the most fall [-], or else the gentlest; None where none was found."""
+    """The lowest bed within the most fall [-], else the gentlest; None where none was found."""
     if len(room.rings) > 2:
         return None  # there is one loop at most
     bound = least_steepness(room)

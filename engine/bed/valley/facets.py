@@ -141,7 +141,7 @@ class Strip:
         )
 
     def gentlest(self, slopes: Slopes, height: float) -> float:
-        """The least steepness [-] of any parting whose creases keep the fall with walls `height` [mm] high."""
+        """The least steepness [-] of any parting whose creases keep the fall with walls so high [mm]."""
         return _bottleneck(self._allowed(height), *slopes)
 
     def _allowed(self, height: float) -> Table:
@@ -149,7 +149,7 @@ class Strip:
         return allowed
 
     def parted(self, slopes: Slopes, height: float, steepest: float, wanted: float) -> Parting | None:
-        """The parting with fewest patches, none over `steepest` [-], few over `wanted`; None without one."""
+        """The parting with fewest patches, none over `steepest` [-], few over `wanted`; or None."""
         return _cheapest(self._allowed(height), slopes, steepest, wanted)
 
 

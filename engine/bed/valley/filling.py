@@ -1,4 +1,4 @@
-"""Filling: a net of valleys and the strips of floor on its sides, in facets from stations on the walls."""
+"""Filling: a net of valleys and the floor on its sides, in facets from stations on the walls."""
 
 import math
 from collections.abc import Iterator
@@ -131,7 +131,7 @@ class Filling:
 
 
 def filled(surveyor: Surveyor, net: Net, highest: float = np.inf) -> Filling | None:
-    """The net filled, walls at their lowest; None where nothing fits, or only over `highest` [mm]."""
+    """The net filled, walls at their lowest; None where nothing fits up to `highest` [mm]."""
     strips = _strips(surveyor, net)
     if strips is None:
         return None

@@ -36,7 +36,7 @@ class Mesh:
         return Mesh(*(np.concatenate([getattr(part, one.name) for part in parts]) for one in fields(Mesh)))
 
     def raised(self, walls: float, height: float) -> "Mesh":
-        """The mesh with walls at `height` instead of `walls` [mm], all heights in proportion."""
+        """The mesh with walls at `height`, not `walls` [mm], all heights in proportion."""
         heights = np.where(self.heights == walls, height, self.heights * (height / walls))
         return Mesh(self.corners, heights, self.at_drain, self.walls)
 

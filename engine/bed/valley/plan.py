@@ -164,7 +164,7 @@ def least_height(bed: ValleyWalls, fall: float) -> float:
 
 
 def raised(bed: ValleyWalls, height: float, most: float | None) -> ValleyWalls:
-    """A bed with walls at a height [mm], all in proportion, and how it then stands to the most fall."""
+    """A bed with walls at a height [mm], all in proportion, and how it then meets the most fall."""
     mesh, factor = bed.mesh.raised(bed.wall_height, height), height / bed.wall_height
     bed = replace(bed, wall_height=height, mesh=mesh, valley_fall=bed.valley_fall * factor)
     if most is None or bed.most_fall <= most * _SAME:

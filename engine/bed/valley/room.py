@@ -80,7 +80,7 @@ class Room:
 
     @property
     def rings(self) -> tuple[Array, ...]:
-        """The outline's corners and each island's, floor on the left (k, 2); walls are numbered along them."""
+        """The outline's corners and each island's, floor on the left (k, 2), as walls are numbered."""
         return self.reach.floor.rings
 
     @cached_property
@@ -133,7 +133,7 @@ class Room:
 
     @cached_property
     def hiding(self) -> tuple[tuple[Node, float], ...]:
-        """Those corners as the reach knows them, with the turn [rad] that each stands for."""
+        """Those corners as the reach knows them, with the turn [rad] each stands for."""
         return tuple(told for chain in _chains(self.reach.nodes) for told in _told(chain))
 
     def _corner(self, node: Node, stands_for: float) -> Corner:

@@ -49,7 +49,7 @@ class Tree:
 
 
 def grow(room: Room, feet: Array, tips: Array) -> Tree | None:
-    """The valleys round fences from feet to tips (k, 2); None where some wall is seen from none."""
+    """The valleys round fences from feet to tips (k, 2); None where none sees some wall."""
     doubled = np.tril(apart(tips, tips) < 1.0, -1).any(axis=1)
     free = (room.flange.runs(tips) > _OFF_FLANGE) & ~doubled
     places = np.vstack([room.centre[None], tips[free]])

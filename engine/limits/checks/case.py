@@ -74,7 +74,7 @@ def planned_fall(case: Case) -> float:
 
 
 def is_below(value: float, least: float) -> bool:
-    """Whether a fall or an area is below its limit by more than float noise."""
+    """Whether a fall or an area is below its limit by more than noise."""
     return value < least * (1 - RELATIVE_NOISE)
 
 

@@ -1,4 +1,4 @@
-"""One plane to a channel: what is flat past its ends, and where walls stand in the water's way."""
+"""One plane to a channel: what is flat past its ends, where walls stand in the water's way."""
 
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -21,7 +21,7 @@ SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common 
 
 
 def check_channel(case: Case) -> Findings:
-    """Findings channel-short, one a channel, and plane-blocked or plane-dammed, for planes to channels."""
+    """Findings channel-short, one a channel, plane-blocked or plane-dammed, for planes to channels."""
     bed = case.stages.bed
     if not isinstance(bed, PlaneBed | Planes):
         return
@@ -76,7 +76,7 @@ def _round_it(case: Case) -> str:
 
 
 def dead_ends(ring: Array, bed: PlaneBed | Planes) -> Array:
-    """The corners (m, 2) of a ring, floor on its left, from which nothing leads down to a channel."""
+    """The corners (m, 2) of a ring, floor on its left, whence nothing leads down to a channel."""
     after, before = _unit(following(ring) - ring), _unit(preceding(ring) - ring)
     falls_to = bed.falls_to(ring) if isinstance(bed, Planes) else np.ones((1, len(ring)), dtype=bool)
     leads, is_level = np.zeros(len(ring), dtype=bool), np.zeros(len(ring), dtype=bool)

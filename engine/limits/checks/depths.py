@@ -27,7 +27,7 @@ def check_depths(case: Case, depth: Depth) -> Findings:
 
 
 def check_bond(case: Case, depth: Depth) -> Findings:
-    """Finding bond-unsure: a bed right on concrete, thin if it lets go, with no bond coat planned."""
+    """Finding bond-unsure: a bed right on concrete, thin if it lets go, without a bond coat."""
     limit = case.book.find(Figure.UNBONDED_LEAST)
     spot = depth.least
     sure = has_bond_coat(case.job) or not is_bonded(case.job)

@@ -77,7 +77,7 @@ def finer_marks(job: Job) -> list[float]:
 
 
 def most_wanted(case: Case) -> tuple[Figure, Limit]:
-    """The steepest least fall asked of the planned bed: a floor's, a mortar bed's, a liner's base's."""
+    """The steepest least fall asked of the bed: a floor's, a mortar bed's, a liner's base's."""
     return max(_wanted(case), key=lambda each: each[1].value)
 
 
@@ -255,7 +255,7 @@ def _unequal_runs(case: Case, unequal: float, least: Limit, most: Limit) -> Find
 
 
 def check_exact_fall(case: Case, bed: Bed) -> Findings:
-    """Note no-tolerance, where least and most fall are one: what a little off comes to."""
+    """Note no-tolerance, where least and most fall are one: what being a little off comes to."""
     least, most = case.book.least_fall, case.book.most_fall
     if most is None or is_above(most.value, least.value) or bed.longest_run <= 0:
         return

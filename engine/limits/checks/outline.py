@@ -1,4 +1,4 @@
-"""The outline: how well its measurements agree; whether its area and circle are large enough."""
+"""The outline: how well its measurements agree; whether area and circle are large enough."""
 
 from functools import lru_cache, partial
 

@@ -68,7 +68,7 @@ class LogWords:
 
 
 def log_words(plan: Plan, sources: Sources) -> LogWords | None:
-    """The log as entered, or an empty one; None while nothing is planned or read."""
+    """The log as entered, or an empty one; None if nothing is planned or read."""
     judged = plan.flood_log
     if judged is None and not plan.work:
         return None

@@ -116,7 +116,7 @@ def _lines(triangles: Array, heights: Array, level: float, straight: float) -> t
 
 
 def over(triangles: Array, values: Array, level: float) -> Shape:
-    """The part of triangles (t, 3, 2) where values, straight between corners (t, 3), lie over a level."""
+    """The part of triangles (t, 3, 2) where values, straight between corners (t, 3), are over a level."""
     count = (values > level).sum(axis=1)
     cut = (count > 0) & (count < 3)
     found = [shapely.polygons(triangles[count == 3])]

@@ -38,7 +38,7 @@ _TIDY = 3  # digits of a millimetre to which two triangles' corners agree
 
 
 def error_map(plan: Plan) -> Drawing | None:
-    """The finished bed's errors at its readings, where it is too high or low, and its water; None without any."""
+    """The finished bed's errors at its readings, where it is too high or low, its water; None without any."""
     built, units = plan.as_built, plan.job.units
     if not built:
         return None

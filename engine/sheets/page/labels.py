@@ -32,7 +32,7 @@ def width(text: str, size: float) -> float:
 
 
 def box(text: str, at: Array, size: float, turned: float = 0.0, beside: float = 0.0) -> Shape:
-    """The box of a line of text centred on a place (2,), turned by degrees, with so much beside it [mm]."""
+    """The box of a line of text centred on a place (2,), turned by degrees, so much beside it [mm]."""
     half = np.array([width(text, size) + 2 * beside, _TALL * size]) / 2
     corners = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]) * half
     cos, sin = math.cos(math.radians(turned)), math.sin(math.radians(turned))
@@ -60,7 +60,7 @@ class Labels:
     def find(
         self, text: str, places: Iterable[Array], size: float, turned: float = 0.0, *, inside: bool
     ) -> Array | None:
-        """The first free place (2,) for the text on the floor (or off it), which it then takes."""
+        """The first free place (2,) for the text on the floor (or off it), which it takes."""
         for place in places:
             shape = box(text, place, size, turned)
             fits = shapely.contains(self.floor, shape) if inside else shapely.disjoint(self.floor, shape)
@@ -81,7 +81,7 @@ class Canvas:
     units: Units
 
     def inside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
-        """Writes at the first free place on the floor; tells whether there is one."""
+        """Writes at the first free place on the floor; whether there is one."""
         return self._write(text, places, face, turned, inside=True)
 
     def outside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:

@@ -35,7 +35,7 @@ def scale_words(scale: float, units: Units) -> str:
 
 
 def draw_legend(canvas: Canvas, plan: Plan, lines: BedLines) -> float:
-    """The scale bar, then the signs in rows; returns how far down they reach [mm of paper]."""
+    """The scale bar, then the signs in rows; how far down they reach [mm of paper]."""
     start, top = 1.0, canvas.frame.size[1] - canvas.frame.margins[3] + _UNDER
     _scale_bar(canvas, np.array([start, top]))
     return draw_signs(canvas, _signs(plan, lines), np.array([start, top + 4.4]), _sign)
@@ -44,7 +44,7 @@ def draw_legend(canvas: Canvas, plan: Plan, lines: BedLines) -> float:
 def draw_signs(
     canvas: Canvas, signs: Iterable[tuple[str, str]], at: Array, draw: Callable[[Canvas, str, Array], None]
 ) -> float:
-    """Signs and meanings in rows from a place (2,); returns how far down they reach [mm of paper]."""
+    """Signs and meanings in rows from a place (2,); how far down they reach [mm of paper]."""
     start, y = at.tolist()
     x = start
     for sign, text in signs:

@@ -65,7 +65,7 @@ def keep_off(canvas: Canvas, places: Array) -> None:
 
 
 def draw_readings(canvas: Canvas, stations: tuple[Station, ...]) -> None:
-    """A cross at each reading; while they are few, the drop beside it."""
+    """A cross at each reading; of a few, the drop beside it."""
     places = _crosses(canvas, stations)
     for place in places:
         crossed(canvas, place)
@@ -76,7 +76,7 @@ def draw_readings(canvas: Canvas, stations: tuple[Station, ...]) -> None:
 
 
 def crossed(canvas: Canvas, at: Array) -> None:
-    """A reading's sign: a cross in a ring, to be seen on a wall's line too."""
+    """A reading's sign: a cross in a ring, seen on a wall's line too."""
     add(canvas.root, "circle", cx=at[0], cy=at[1], r=0.9, class_="ring")
     path(canvas.root, list(at + _CROSS), "reading")
 

@@ -32,7 +32,7 @@ class Drawing(NamedTuple):
 
 
 def picture(name: str, size: tuple[float, float], title: str, says: str) -> Element:
-    """A drawing so wide and tall [mm of paper], with what it is and shows for who cannot see it."""
+    """A drawing so wide and tall [mm of paper], with what it shows for who cannot see it."""
     width, height = (number(side) for side in size)
     root = Element(
         "svg",
@@ -58,7 +58,7 @@ def cut_off(root: Element, height: float) -> None:
 
 
 def add(parent: Element, tag: str, text: str = "", /, **attributes: str | float) -> Element:
-    """A new element in another; `class_` stands for class, `font_size` for font-size; text is made harmless."""
+    """A new element in another; `class_` stands for class, `font_size` for font-size; text is harmless."""
     named = {
         key.rstrip("_").replace("_", "-"): value if isinstance(value, str) else number(value)
         for key, value in attributes.items()
@@ -110,13 +110,13 @@ def words(parent: Element, text: str, at: Array, face: Face, turned: float = 0.0
 
 
 def upright(direction: Array) -> float:
-    """The turn of text along a direction (2,), read from below or from the right [deg]."""
+    """The turn of text along a direction (2,), read from below or the right [deg]."""
     angle = float(np.degrees(np.arctan2(direction[1], direction[0])))
     return (angle + 90.0 + _NOISE) % 180.0 - 90.0 - _NOISE
 
 
 def patterns(root: Element, *names: str) -> None:
-    """Puts fillings at a drawing's head; the stylesheet fills with them under `fill-` names."""
+    """Puts fillings at a drawing's head; the stylesheet fills with them as `fill-` names."""
     head = add(root, "defs")
     for name in names:
         (across, down), drawn = _LINES[name] if name in _LINES else _DOTS[name]

@@ -65,7 +65,7 @@ def cautions(plan: Plan) -> Iterator[str]:
 
 
 def standing_cautions(book: Rulebook, units: Units) -> tuple[str, ...]:
-    """What can hurt someone on any floor; one person's lift is the job's own, if any."""
+    """What can hurt someone on any floor; one person's lift is the job's, if any."""
     return (*wording("care").values(), _lifting(book, units))
 
 

@@ -93,7 +93,7 @@ def splice_words(splice: Splice, units: Units) -> str:
 
 
 def straightedges(plan: Plan) -> Iterator[str]:
-    """The lengths, longest first, the walls each serves, and the one board for all."""
+    """The lengths, longest first, the walls each serves, and one board for all."""
     edges, units = plan.straightedges, plan.job.units
     if not edges or not (edges.longest or edges.bends):
         return
