@@ -28,6 +28,7 @@ from .limits.findings import Finding, Level
 from .limits.rulebook import Measured, Rulebook, book_of, default_fall
 from .limits.stages import Stages, Station
 from .phrases import phrase
+from .quantities import Units
 from .records import result
 from .survey.outline import FloorOutline, outline
 from .survey.places import locate_all
@@ -82,6 +83,11 @@ class Plan:
     findings: tuple[Finding, ...]
     as_built: AsBuilt | Needs | None = None
     patience: float = 1.0
+
+    @property
+    def units(self) -> Units:
+        """The job's units."""
+        return self.job.units
 
     @cached_property
     def strips(self) -> tuple[Strip, ...] | Needs:

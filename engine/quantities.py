@@ -116,7 +116,6 @@ def _pint_factor(unit: str, dimension: Dimension) -> Ratio:
 
 @cache
 def _registry() -> tuple[Any, type[Exception]]:
-    """A registry of just these units, in fractions."""
     import pint  # see FACTORS: most jobs never need it
 
     registry: Any = pint.UnitRegistry(None, non_int_type=Fraction, cache_folder=None)

@@ -114,7 +114,6 @@ def _check_share(paths: Sequence[str]) -> list[Checked]:
 
 
 def _answer(share: Sequence[str], future: Future[list[Checked]]) -> list[Checked]:
-    """What came of a share; where its process died, each job is done here alone."""
     try:
         return future.result()
     except BrokenProcessPool:

@@ -198,7 +198,6 @@ def _with_one(job: Job, key: str, text: str) -> Job:
 
 
 def _with_drain_kind(job: Job, index: int, text: str) -> Job:
-    """The drain in another form: a channel has two ends, a point drain one place; the other is let go."""
     drains = list(job.drains)
     kind = DrainKind(text)
     gone = {"at": None} if kind is DrainKind.CHANNEL else {"start": None, "end": None}

@@ -35,7 +35,7 @@ def field_page(key: str | None, plan: Plan | None = None) -> Pages:
     if key is None:
         return phrase("Nothing is in use"), [("", phrase("Go to a field or a figure with Up and Down, then press F1."))]
     if plan is not None and figure_at(key) is not None:
-        return rule_page(plan.rulebook, key, plan.job.units) or field_page(key)
+        return rule_page(plan.rulebook, key, plan.units) or field_page(key)
     try:
         found = explanation(key)
     except KeyError:

@@ -64,7 +64,6 @@ def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
 
 
 def _own(keys: list[str], taken: set[int | None], odd: Collection[int] = ()) -> Iterator[WorthReading]:
-    """The person's own stations; of very many the first, the latest, and the odd."""
     own, half = [i for i in range(len(keys)) if i not in taken], _MOST_OWN // 2
     if len(own) > _MOST_OWN:
         own = [*own[:half], *(i for i in own[half:-half] if i in odd), *own[-half:]]

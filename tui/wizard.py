@@ -333,7 +333,6 @@ class WizardScreen(ChoosingScreen):
                 self._cure()
 
     def _cure(self) -> None:
-        """Looks for remedies once the job rests a moment; at once where the findings are in use."""
         if self.desk is not None:
             self.desk.curing.forget()
             self._cure_beside(self.desk, 0.0 if self.where is Where.FINDINGS else _PAUSE)

@@ -262,7 +262,6 @@ def cut_floors(floor: FloorOutline) -> Shape:
 def _shared_out(
     floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float], pieces: list[tuple[Shape, list[int]]]
 ) -> list[Shape]:
-    """Each drain's share of a cut floor's pieces: a whole one, or by ridges square across it."""
     shares: dict[int, Shape] = {}
     for piece, numbers in pieces:
         if len(numbers) == 1:

@@ -217,7 +217,6 @@ def rulebook(name: RulebookName, edition: str | None = None) -> Rulebook:
 
 @cache
 def _books(folder: Path) -> dict[str, str]:
-    """The files' texts by name, as shipped, else as they lie there."""
     packed = folder / "books.json.bz2"
     if packed.exists():
         return dict(unpacked(packed))

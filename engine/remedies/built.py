@@ -68,7 +68,6 @@ def _wholes(trials: Trials, finding: Finding, least: LeastMend) -> Iterator[list
 
 
 def _unlisted(built: AsBuilt, mends: list[Mend]) -> Iterator[Mend]:
-    """The stations too little off the plan to be mended."""
     listed = {one.station for one in mends}
     off = zip(built.surface.stations.tolist(), built.surface.errors.tolist(), strict=True)
     for i, ((x, y), error) in enumerate(off):

@@ -57,7 +57,6 @@ def apart(flange: Flange, others: Iterable[Flange], room: float) -> Judge:
 
 
 def _middle(flange: Flange) -> Array:
-    """What a flange is spread from: its centre, by its radius, or its corners (k, 2)."""
     return flange.centre[None] if flange.is_round else flange.corners
 
 

@@ -119,7 +119,7 @@ class Trials:
     @property
     def units(self) -> Units:
         """Those that remedies speak in."""
-        return self.plan.job.units
+        return self.plan.units
 
     @property
     def has_level_walls(self) -> bool:

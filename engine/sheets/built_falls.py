@@ -30,7 +30,7 @@ def built_falls(plan: Plan) -> Iterator[tuple[Mark, float]]:
 
 def fall_words(plan: Plan, mark: Mark, fall: float) -> str:
     """A line's fall and start, and if it is too low; slanting lines are not judged of level walls measured square."""
-    parts = {"fall": fall_under(fall, plan.job.units), "place": mark_place(mark, plan.job.units)}
+    parts = {"fall": fall_under(fall, plan.units), "place": mark_place(mark, plan.units)}
     is_square = plan.rulebook.measured is Measured.SQUARE and isinstance(plan.bed, LevelWalls | PartedWalls)
     is_low = not is_square and fall < plan.rulebook.least_fall.value * (1 - _NOISE)
     return phrase("{fall} from {place}, too low" if is_low else "{fall} from {place}", **parts)

@@ -223,7 +223,7 @@ def bend_place(bend: Bend, plan: Plan) -> str:
     """The corner that water bends round, or where a valley ends."""
     if not _has_valleys(plan) or not plan.outline:
         return corner_words(bend.corner or "")
-    return place_words(bend.x, bend.y, plan.outline, plan.job.units)
+    return place_words(bend.x, bend.y, plan.outline, plan.units)
 
 
 def _has_valleys(plan: Plan) -> bool:
@@ -237,7 +237,7 @@ def bend_lengths(bend: Bend, units: Units) -> tuple[str, str]:
 
 def bend_words(bend: Bend, plan: Plan) -> str:
     """What is pulled to a corner that water bends round, or to a valley's end."""
-    units = plan.job.units
+    units = plan.units
     longest, shortest = bend_lengths(bend, units)
     why = phrase(
         "To the valley's end {place}, where facets point and no flange is"

@@ -44,7 +44,7 @@ def _head(plan: Plan) -> Figures:
         "engine": __version__,
         "digest": digest_of(plan_figures(plan)),
         "job": plan.job.name,
-        "units": plan.job.units.value,
+        "units": plan.units.value,
         "rulebook": {"name": plan.rulebook.name.value, "edition": plan.rulebook.edition, "works": plan.rulebook.works},
     }
 

@@ -98,7 +98,7 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
     found = plan.least_bed
     if found is None:
         return
-    units = plan.job.units
+    units = plan.units
     least, most = plan.rulebook.least_fall.value, plan.rulebook.most_fall
     what = phrase(
         "the lowest surface with at least {least}{between} along the water's ways that keeps "
@@ -129,7 +129,7 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
 
 
 def _saving_words(plan: Plan, found: LeastBed) -> str:
-    saves, more, units = saving(plan, found), _more(plan, found), plan.job.units
+    saves, more, units = saving(plan, found), _more(plan, found), plan.units
     of = phrase("the planned bed, raised as far," if found.rise > 0 else "the planned bed")
     mud = volume_under(abs(more), units)
     if saves is None:

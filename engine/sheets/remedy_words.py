@@ -31,7 +31,7 @@ def place_of(finding: Finding, plan: Plan) -> str:
     """The finding's place, unless it has none or its words name it."""
     if finding.x is None or finding.y is None or not plan.outline:
         return ""
-    where = place_words(finding.x, finding.y, plan.outline, plan.job.units)
+    where = place_words(finding.x, finding.y, plan.outline, plan.units)
     return "" if where in finding.says else where
 
 

@@ -33,7 +33,7 @@ _SAME = 1.0 + 1e-9
 
 def thin_words(plan: Plan) -> str:
     """The least depth and what it is sure to: "1 1/16 in, sure to 1/8 in"; "" without one."""
-    found, units = plan.sureness, plan.job.units
+    found, units = plan.sureness, plan.units
     if found is None or not plan.depth:
         return ""
     thin = length_under(plan.depth.least.value, units)
@@ -61,7 +61,7 @@ def marks_sure_words(plan: Plan) -> str:
     found = marks_sure(plan)
     if found is None or not plan.marks or not plan.outline:
         return ""
-    units, at = plan.job.units, int(np.argmax(np.round(found, 6)))
+    units, at = plan.units, int(np.argmax(np.round(found, 6)))
     worst = plan.marks[at]
     return phrase(
         "sure to {sure} or better, 19 times in 20; least sure {place}",
@@ -72,7 +72,7 @@ def marks_sure_words(plan: Plan) -> str:
 
 def sure_rows(plan: Plan) -> Iterator[Row]:
     """How sure the depth is, which reading helps most, when to stop, and what slip would show."""
-    found, floor, units = plan.sureness, plan.outline, plan.job.units
+    found, floor, units = plan.sureness, plan.outline, plan.units
     if found is None or not floor or not plan.depth:
         return
     step = format_length(found.step, units)
@@ -143,7 +143,7 @@ def _no_slip_rows(units: Units) -> Iterator[Row]:
 
 def hand_rows(plan: Plan) -> Iterator[Row]:
     """The room the plan leaves for a hand that is not perfect."""
-    floor, units = plan.outline, plan.job.units
+    floor, units = plan.outline, plan.units
     if not plan.rooms or not floor:
         return
     for room in plan.rooms:
@@ -176,7 +176,7 @@ def _apart(bare: Iterable[Spot], units: Units) -> Iterator[tuple[str, Spot]]:
 
 
 def _room(room: Room, plan: Plan) -> str:
-    units, book, bed = plan.job.units, plan.rulebook, plan.bed
+    units, book, bed = plan.units, plan.rulebook, plan.bed
     told = {"chance": chance_words(room.chance), "least": limit_fall(book.least_fall, units)}
     if not bed:
         return ""

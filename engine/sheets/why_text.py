@@ -44,7 +44,7 @@ def why_text(plan: Plan, figure: str) -> str | None:
 
 
 def _told_by_reading(plan: Plan, whole: Any, reading: str) -> str | None:
-    units = plan.job.units
+    units = plan.units
     found, typed = figures_reading(whole, reading, units), entries_reading(plan.job, reading)
     if found or typed:
         if len(found) == 1 and not typed:
@@ -85,7 +85,7 @@ def _derived(plan: Plan, whole: Any, path: str) -> Pages | None:
         return None
     here = [("With this job's figures", found.numbers)] if found.numbers else []
     source = [("Source", found.source)] if found.source else []
-    told = figure_words(value, path, plan.job.units)
+    told = figure_words(value, path, plan.units)
     return found.title, [("Here", told), ("Formula", found.formula), *here, *source]
 
 
@@ -117,7 +117,7 @@ def rests_on(plan: Plan, found: Sequence[Influence], path: str, name: Callable[[
     if not found:
         return [phrase("No entry moved by a small step alone changes it as it is rounded here."), *rest]
     says: list[str] = [phrase("It rests on these entries; each was moved alone, and the job planned again:")]
-    says += [_influence(one, path, plan.job.units, name(one.key)) for one in found[:_MOST_ENTRIES]]
+    says += [_influence(one, path, plan.units, name(one.key)) for one in found[:_MOST_ENTRIES]]
     left = len(found) - _MOST_ENTRIES
     if left > 0:
         rest = [phrase("and, less, on {number} more", number=left), *rest]

@@ -38,7 +38,7 @@ def explained(plan: Plan, figure: str) -> Pages | None:
     mark = _found_mark(plan, figure)
     if mark is not None:
         return mark_page(plan, mark)
-    return named_page(plan, _page(figure)) or figure_page(plan.rulebook, figure, plan.job.units)
+    return named_page(plan, _page(figure)) or figure_page(plan.rulebook, figure, plan.units)
 
 
 def known_figures(plan: Plan) -> tuple[str, ...]:
@@ -73,7 +73,7 @@ def _found_mark(plan: Plan, figure: str) -> Mark | None:
     named = _MARK_AT.fullmatch(figure.strip())
     if not named:
         place = re.sub(r"^marks? at ", "", figure.strip())
-        return next((mark for mark in plan.marks if mark_place(mark, plan.job.units) == place), None)
+        return next((mark for mark in plan.marks if mark_place(mark, plan.units) == place), None)
     along = [mark for mark in plan.marks if mark.at == named[1]]
     number = int(named[2] or 1)
     return along[number - 1] if 1 <= number <= len(along) else None

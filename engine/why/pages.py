@@ -35,7 +35,7 @@ def mark_place(mark: Mark, units: Units) -> str:
 
 def mark_page(plan: Plan, mark: Mark) -> Pages:
     """How a mark's three figures came about."""
-    units = plan.job.units
+    units = plan.units
     step = format_length(defaults.mark_step(plan.job), units)
     above, over = length_over(mark.above_drain, units), length_over(mark.above_rough, units)
     rough = mark.above_drain - mark.above_rough
@@ -59,7 +59,7 @@ def mark_page(plan: Plan, mark: Mark) -> Pages:
 
 
 def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
-    units = plan.job.units
+    units = plan.units
     if mark.below_line is None or not plan.drains or plan.drains[0].drop is None:
         return phrase("Level line"), phrase(
             "No drop is known for the drain yet, so the mark has no reading off the line."
@@ -97,7 +97,7 @@ def _wall_height(plan: Plan) -> Paragraphs | None:
 
 def _height(plan: Plan, bed: Bed, fall: float) -> str:
     """The sum for one drain's wall height, or the height at the longest run's end."""
-    units = plan.job.units
+    units = plan.units
     run = bed.farthest.value if isinstance(bed, OneFall) else bed.longest_run
     text = _product(fall, run, units)
     if run != bed.longest_run:
@@ -119,7 +119,7 @@ def _product(fall: float, run: float, units: Units) -> str:
 
 
 def _valley_height(plan: Plan, bed: ValleyWalls, fall: float) -> Paragraphs:
-    units, step = plan.job.units, defaults.mark_step(plan.job)
+    units, step = plan.units, defaults.mark_step(plan.job)
     text = _product(fall, bed.longest_run, units)
     if abs(round_up(fall * bed.longest_run, step) - bed.wall_height) > 1e-6:
         text = phrase("{product}, raised a little because the facets are gentler so", product=text)
@@ -158,14 +158,14 @@ def _longest_run(plan: Plan) -> Paragraphs | None:
         bed = bed.farthest_reaching
     if isinstance(bed, ValleyWalls):
         text = phrase("The longest way from a wall down a crease and along the valleys to the flange's edge")
-    run = length_over(bed.longest_run, plan.job.units)
+    run = length_over(bed.longest_run, plan.units)
     return [("", phrase("{text}: {run}{at}.", text=text, run=run, at=_at(plan, bed.longest)))]
 
 
 def _fall(plan: Plan, *, most: bool) -> Paragraphs | None:
     if not plan.bed:
         return None
-    spot, units, book = plan.bed.most_fall_at if most else plan.bed.least_fall_at, plan.job.units, plan.rulebook
+    spot, units, book = plan.bed.most_fall_at if most else plan.bed.least_fall_at, plan.units, plan.rulebook
     what = wording("why")["valley-fall"] if valley_parts(plan.bed) else phrase("Height at the wall over the run")
     told = fall_over(spot.value, units) if most else fall_under(spot.value, units)
     text = _extreme(plan, what, spot, told, most=most)
@@ -188,7 +188,7 @@ def _bound(plan: Plan) -> list[tuple[str, str]]:
         return []
     text = phrase(
         "With this drain every bed whose walls are level and that keeps the fall reaches {bound} somewhere.",
-        bound=fall_under(bed.bound, plan.job.units),
+        bound=fall_under(bed.bound, plan.units),
     )
     return [(phrase("What every such bed reaches"), text)]
 
@@ -197,7 +197,7 @@ def _depth(plan: Plan, *, most: bool) -> Paragraphs | None:
     if not plan.depth:
         return None
     spot = plan.depth.most if most else plan.depth.least
-    units, limits = plan.job.units, depth_limits(plan.job, plan.rulebook)
+    units, limits = plan.units, depth_limits(plan.job, plan.rulebook)
     told = length_over(spot.value, units) if most else length_under(spot.value, units)
     return [
         ("", _extreme(plan, phrase("The bed's height less the rough floor's"), spot, told, most=most)),
@@ -209,7 +209,7 @@ def _depth(plan: Plan, *, most: bool) -> Paragraphs | None:
 def _volume(plan: Plan) -> Paragraphs | None:
     if not plan.depth or not plan.outline:
         return None
-    units, area = plan.job.units, plan.outline.area
+    units, area = plan.units, plan.outline.area
     text = phrase(
         "The depth added up over the whole floor: {area} x {mean} on average = {volume}, packed, "
         "nothing added for waste.",
@@ -223,7 +223,7 @@ def _volume(plan: Plan) -> Paragraphs | None:
 def _drain(plan: Plan) -> Paragraphs | None:
     if not plan.drains:
         return None
-    told, units = [], plan.job.units
+    told, units = [], plan.units
     for i, drain in enumerate(plan.drains, 1):
         name = phrase("Drain {number}", number=i) if len(plan.drains) > 1 else ""
         top = format_length(drain.above_rough, units)
@@ -239,7 +239,7 @@ def _height_of(drain: SetDrain, plan: Plan) -> str:
             "Its drop was left out: it stands level with the first drain measured, {drop} under the level line."
             if drain.level
             else "You measured the flange: {drop} under the level line.",
-            drop=format_length(drain.drop or 0.0, plan.job.units),
+            drop=format_length(drain.drop or 0.0, plan.units),
         )
     least = depth_limits(plan.job, plan.rulebook).least
     return phrase(
@@ -255,7 +255,7 @@ def _guessed(plan: Plan) -> Paragraphs | None:
         "{share} of the floor lies outside the readings. There the rough floor is taken to "
         "go on like the plane that fits all readings best. A reading in that corner turns "
         "the guess into knowledge.",
-        share=format_share(plan.rough.guessed, plan.job.units),
+        share=format_share(plan.rough.guessed, plan.units),
     )
     return [("", text)]
 
@@ -263,7 +263,7 @@ def _guessed(plan: Plan) -> Paragraphs | None:
 def _area(plan: Plan) -> Paragraphs | None:
     if not plan.outline:
         return None
-    area = format_area(plan.outline.area, plan.job.units)
+    area = format_area(plan.outline.area, plan.units)
     return [("", phrase("What lies inside the walls, islands left out: {area}.", area=area))]
 
 
@@ -302,7 +302,7 @@ def named_page(plan: Plan, name: str) -> Pages | None:
 def _at(plan: Plan, spot: Spot) -> str:
     if not plan.outline:
         return ""
-    return phrase(", {spot}", spot=place_words(spot.x, spot.y, plan.outline, plan.job.units))
+    return phrase(", {spot}", spot=place_words(spot.x, spot.y, plan.outline, plan.units))
 
 
 def _limit(limit: Limit | None, *, most: bool) -> tuple[str, str]:
@@ -314,7 +314,7 @@ def _limit(limit: Limit | None, *, most: bool) -> tuple[str, str]:
 
 def parted_height(plan: Plan, bed: PartedWalls, fall: float) -> str:
     """The sum for the walls' height, by the part that needs the highest; fall [-]."""
-    units, step = plan.job.units, defaults.mark_step(plan.job)
+    units, step = plan.units, defaults.mark_step(plan.job)
     needed = [head + fall * own.wall_height / own.least_fall for head, own in zip(bed.heads, bed.beds, strict=True)]
     at = needed.index(max(needed))
     head, run = bed.heads[at], bed.beds[at].longest_run

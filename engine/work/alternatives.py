@@ -73,7 +73,7 @@ def ways(work: Work) -> tuple[Way, ...]:
 def _mortar_bed(work: Work) -> Way:
     found, rules = work.mortar, work.site.rules
     beds = 2 if work.site.is_between else 1
-    mud = volume_over(found.placed, work.site.units)
+    mud = volume_over(found.placed, work.units)
     return Way(
         name=WayName.MORTAR_BED,
         fits=Fits.YES,

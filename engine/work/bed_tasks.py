@@ -29,7 +29,7 @@ _IN_UPPER = (LayerName.WEEP_HOLES, LayerName.WIRE_FABRIC)
 
 def mixing(work: Work) -> Task:
     """Carrying in and mixing."""
-    found, units = work.mortar, work.site.units
+    found, units = work.mortar, work.units
     says = (
         Said(
             phrase(
@@ -62,7 +62,7 @@ def mixing(work: Work) -> Task:
 
 
 def _parts(work: Work) -> str:
-    mix, units = work.mortar.mix, work.site.units
+    mix, units = work.mortar.mix, work.units
     if isinstance(mix, Bags):
         return phrase(
             "Open {count} of {of} in all, as the portions are packed", count=counted(mix.count, "bag"), of=mix.of
@@ -77,7 +77,7 @@ def _parts(work: Work) -> str:
 
 
 def _water(work: Work) -> Said:
-    rules, units = work.site.rules, work.site.units
+    rules, units = work.site.rules, work.units
     least, most = water_shares(rules)
     share = phrase(
         "{least} to {most} of the dry mix's weight", least=format_share(least, units), most=format_share(most, units)
@@ -97,7 +97,7 @@ def _water(work: Work) -> Said:
 
 
 def _how_much_water(work: Work) -> str:
-    found, units = work.mortar, work.site.units
+    found, units = work.mortar, work.units
     low, high = found.water
     each = phrase("in all")
     if isinstance(found.mix, Bags):
@@ -153,7 +153,7 @@ def _placed(work: Work, title: str, says: tuple[Said, ...], volume: float) -> Ta
 
 
 def _portions(work: Work, volumes: Sequence[float], bags: Sequence[int]) -> Iterator[Said]:
-    units, over = work.site.units, 1 + work.mortar.waste
+    units, over = work.units, 1 + work.mortar.waste
     for k, part in enumerate(work.portions.parts):
         opened = (
             phrase(", open {bags}" if bags[k] else ", from the bag that is open", bags=counted(bags[k], "bag"))
@@ -173,7 +173,7 @@ def _portions(work: Work, volumes: Sequence[float], bags: Sequence[int]) -> Iter
 
 
 def _place(work: Work, part: Portion) -> str:
-    units, found = work.site.units, work.portions
+    units, found = work.units, work.portions
     span = phrase(
         "more than {near} from {way_out}"
         if part.number == 1
@@ -205,7 +205,7 @@ def upper_packing(work: Work) -> Task:
     """Packing the bed over the liner."""
     _, bags = bags_by_portion(work.mortar, work.portions)
     volumes = [part.upper for part in work.portions.parts]
-    deep = length_over(work.site.upper_bed, work.site.units)
+    deep = length_over(work.site.upper_bed, work.units)
     says = (
         *(Said(layer.says, layer.source) for layer in work.layers if layer.name in _IN_UPPER),
         *plain(

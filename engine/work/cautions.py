@@ -57,7 +57,7 @@ def careful(*names: str) -> tuple[Caution, ...]:
 
 def structure(work: Work) -> Caution:
     """What the floor carries, for whoever judges it."""
-    found, units = work.load, work.site.units
+    found, units = work.load, work.units
     return Caution(
         Hazard.STRUCTURE,
         phrase(
@@ -72,7 +72,7 @@ def structure(work: Work) -> Caution:
 
 def lifting(work: Work) -> Caution:
     """What has to be lifted, against what one person should."""
-    rule, units, mix = work.site.rules.lift_most, work.site.units, work.mortar.mix
+    rule, units, mix = work.site.rules.lift_most, work.units, work.mortar.mix
     pack = practice.CEMENT[units]
     of, mass = (mix.of, mix.mass) if isinstance(mix, Bags) else (phrase("{pack} of cement", pack=pack.text), pack.holds)
     heavy = phrase("more: lift it by two, or carry it in parts" if mass > rule.value else "no more than that")

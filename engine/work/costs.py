@@ -69,7 +69,7 @@ def way_bill(work: Work, way: Way) -> Bill | None:
     """
     if way.name is WayName.MORTAR_BED:
         return shopping_bill(work)
-    units = work.site.units
+    units = work.units
     counts = (
         (WayItem.LEVELLER, way.volume / _POURED[units], 0.01),
         (WayItem.PRIMER, way.primed / _AREA[units], 1.0),

@@ -49,7 +49,7 @@ def _edge(work: Work) -> Iterator[Said]:
         yield Said(phrase("The threshold's height is not in the job: measure up from the finished threshold on site"))
     over = work.site.rules.lining_over_curb
     if over is not None and work.site.edges(EdgeKind.CURB):
-        high = length_over(over.value, work.site.units)
+        high = length_over(over.value, work.units)
         yield Said(
             phrase("At the sides and back its edge stands at least {high} over the curb's top", high=high), over.source
         )
@@ -57,7 +57,7 @@ def _edge(work: Work) -> Iterator[Said]:
 
 def flood(work: Work) -> Task:
     """The flood test, as long as the water has to stand."""
-    test, units, rules = work.flood, work.site.units, work.site.rules
+    test, units, rules = work.flood, work.units, work.site.rules
     least, most, code = rules.flood_time_least, rules.flood_time_most, rules.pan_test_time
     water = phrase(
         "{volume} of water, {mass}", volume=volume_over(test.volume, units), mass=mass_over(test.mass, units)
@@ -104,12 +104,12 @@ def _dams(work: Work) -> Iterator[str]:
     if work.site.edges(EdgeKind.OPEN):
         yield phrase("Build a temporary dam along the open edge, and seal it to the lining")
     if over > 0:
-        high = length_over(over, work.site.units)
+        high = length_over(over, work.units)
         yield phrase("Build a temporary dam on the curb: the water stands {high} over it before it is tiled", high=high)
 
 
 def _fill(work: Work) -> Iterator[Said]:
-    test, units, rules = work.flood, work.site.units, work.site.rules
+    test, units, rules = work.flood, work.units, work.site.rules
     text = phrase(
         "Fill until the water stands {threshold} deep {where}, {drain} at the drain",
         threshold=length_over(test.at_threshold, units),

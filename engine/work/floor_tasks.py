@@ -49,7 +49,7 @@ def _check(work: Work) -> Task:
         phrase("Check the floor and the plan"),
         (
             *plain(phrase("Read the findings of this plan; do not start while one of them is a stop")),
-            *(_wood(work.site.rules, work.site.units) if work.site.is_wood else _CONCRETE),
+            *(_wood(work.site.rules, work.units) if work.site.is_wood else _CONCRETE),
         ),
         cautions=(*careful("local-code"), structure(work), *accessible),
     )
@@ -83,7 +83,7 @@ def _drain(work: Work) -> Task:
         phrase("Set the drain" if len(drains) == 1 else "Set the drains"),
         (
             *plain(*(_setting(work, name, drain) for name, drain in zip(names, drains, strict=True))),
-            *_outlet(work.site.rules, work.site.units),
+            *_outlet(work.site.rules, work.units),
         ),
         (phrase("test plug"), phrase("tape")),
         careful("plumbing"),
@@ -108,7 +108,7 @@ def _outlet(rules: Rules, units: Units) -> tuple[Said, ...]:
 
 
 def _setting(work: Work, name: str, drain: SetDrain) -> str:
-    units = work.site.units
+    units = work.units
     line = "" if drain.drop is None else phrase(", {drop} under the level line", drop=format_length(drain.drop, units))
     return phrase(
         "Set the top of {name}'s flange {height} over the rough floor there{line}",
@@ -144,7 +144,7 @@ def _curb(work: Work, edges: list[str]) -> Task:
 
 def _curb_height(work: Work) -> Iterator[Said]:
     over, drop, fall = work.heights.curb_over_drain, work.site.job.curb.drop, work.site.rules.curb_top_fall
-    units = work.site.units
+    units = work.units
     if over is not None and drop is not None:
         yield Said(
             phrase(
@@ -160,7 +160,7 @@ def _curb_height(work: Work) -> Iterator[Said]:
 
 
 def _recess(work: Work, edge: Beside) -> str:
-    units = work.site.units
+    units = work.units
     rises = length_over(edge.high - edge.low, units)
     slope = "" if edge.is_level else phrase("; the tile rises {rises} along it, to be taken up outside", rises=rises)
     return phrase(

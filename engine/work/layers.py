@@ -79,7 +79,7 @@ def _under(work: Work) -> Iterator[Layer]:
     if work.lath is not None:
         yield _lath(work, work.lath)
     if work.site.is_bonded:
-        yield _bond_coat(work.site.units) if work.site.has_bond_coat else _WETTING
+        yield _bond_coat(work.units) if work.site.has_bond_coat else _WETTING
 
 
 @lru_cache(maxsize=16)
@@ -99,7 +99,7 @@ def _bond_coat(units: Units) -> Layer:
 
 
 def _barrier(work: Work, sheet: BarrierSheet) -> Layer:
-    units = work.site.units
+    units = work.units
     up, lap = (length_over(mm, units) for mm in (sheet.turn_up, sheet.lap))
     if sheet.kind is Barrier.FELT:
         how = phrase(
@@ -124,7 +124,7 @@ def _barrier(work: Work, sheet: BarrierSheet) -> Layer:
 
 
 def _lath(work: Work, found: Lath) -> Layer:
-    units, rules = work.site.units, work.site.rules
+    units, rules = work.units, work.site.rules
     lap = length_over(rules.lath_lap.value, units)
     pieces = phrase(
         "{pieces} cut from {sheets}", pieces=counted(len(found.pieces), "piece"), sheets=counted(found.sheets, "sheet")
@@ -171,7 +171,7 @@ def _bed(work: Work, name: LayerName) -> Layer:
 
 def _over(work: Work) -> Iterator[Layer]:
     yield _bed(work, LayerName.BED)
-    up, units = work.lining, work.site.units
+    up, units = work.lining, work.units
     yield _sheet(
         LayerName.MEMBRANE,
         phrase(
@@ -185,7 +185,7 @@ def _over(work: Work) -> Iterator[Layer]:
 
 
 def _higher(work: Work) -> str:
-    asked = [(length_over(rule.value, work.site.units), rule.source) for rule in work.lining.asked]
+    asked = [(length_over(rule.value, work.units), rule.source) for rule in work.lining.asked]
     both = joined("; ", [phrase("{rule}: {source}", rule=rule, source=source) for rule, source in asked])
     return phrase("height: the larger of the codes' figures, {both}", both=both)
 

@@ -78,7 +78,7 @@ def _mud(work: Work) -> Iterator[Purchase]:
 
 
 def _mixed(work: Work) -> str:
-    found, units = work.mortar, work.site.units
+    found, units = work.mortar, work.units
     return phrase(
         "{placed} in place and {waste} for waste",
         placed=volume_over(found.placed, units),
@@ -88,12 +88,12 @@ def _mixed(work: Work) -> str:
 
 def mixed_words(work: Work) -> str:
     """What is mixed: what is placed and the waste."""
-    ordered = volume_over(work.mortar.ordered, work.site.units)
+    ordered = volume_over(work.mortar.ordered, work.units)
     return phrase("{mixed} are {ordered}", mixed=_mixed(work), ordered=ordered)
 
 
 def _bags(work: Work, mix: Bags) -> Purchase:
-    units = work.site.units
+    units = work.units
     return Purchase(
         Item.DECK_MUD,
         mix.count,
@@ -110,7 +110,7 @@ def _bags(work: Work, mix: Bags) -> Purchase:
 
 
 def _cement(work: Work, in_mud: float, in_slurry: float) -> Purchase:
-    units, rules = work.site.units, work.site.rules
+    units, rules = work.units, work.site.rules
     pack = practice.CEMENT[units]
     ways, sources = [], [rules.cement_loose.source]
     if in_mud:
@@ -132,7 +132,7 @@ def _cement(work: Work, in_mud: float, in_slurry: float) -> Purchase:
 
 
 def _sand(work: Work, mix: SiteMix) -> Purchase:
-    units, rules = work.site.units, work.site.rules
+    units, rules = work.units, work.site.rules
     pack = practice.SAND[units]
     return Purchase(
         Item.SAND,
@@ -156,7 +156,7 @@ def _sand(work: Work, mix: SiteMix) -> Purchase:
 def _sheets(work: Work) -> Iterator[Purchase]:
     if work.barrier is not None:
         yield _barrier(work, work.barrier)
-    found, rules, units = work.lath, work.site.rules, work.site.units
+    found, rules, units = work.lath, work.site.rules, work.units
     if found is None:
         return
     size = phrase(
@@ -190,7 +190,7 @@ def _sheets(work: Work) -> Iterator[Purchase]:
 
 
 def _barrier(work: Work, sheet: BarrierSheet) -> Purchase:
-    units = work.site.units
+    units = work.units
     up = length_over(sheet.turn_up, units)
     if sheet.kind is not Barrier.FELT:
         item = Item.POLY if sheet.kind is Barrier.POLY else Item.CLEAVAGE
@@ -225,12 +225,12 @@ def _size(sides: tuple[float, float], units: Units) -> str:
 
 def _lining(work: Work) -> Iterator[Purchase]:
     found = work.lining
-    high = phrase("{up_most} up the walls from the bed", up_most=length_over(found.up_most, work.site.units))
+    high = phrase("{up_most} up the walls from the bed", up_most=length_over(found.up_most, work.units))
     assumed = phrase(", for a curb of the least height, as the job gives none") if found.is_assumed else ""
     if not work.site.is_between:
         yield _membrane(work, high, assumed)
         return
-    size = _size(found.piece, work.site.units)
+    size = _size(found.piece, work.units)
     yield Purchase(Item.LINER, 1, "piece", size, joined("", (high, assumed)), found.over_threshold.source)
     count = len(work.site.drains)
     yield Purchase(Item.WEEP_GRAVEL, count, "handful", phrase("pea gravel"), phrase("one a drain"), NO_SOURCE)
@@ -239,7 +239,7 @@ def _lining(work: Work) -> Iterator[Purchase]:
 
 
 def _membrane(work: Work, high: str, assumed: str) -> Purchase:
-    found, units = work.lining, work.site.units
+    found, units = work.lining, work.units
     reckoned = phrase(
         "floor, walls and thresholds {area}, {high}{assumed}; {waste} for laps and cuts",
         area=area_over(found.area, units),
@@ -254,7 +254,7 @@ def _membrane(work: Work, high: str, assumed: str) -> Purchase:
 
 
 def _wire_fabric(work: Work) -> Purchase:
-    area, rule, units = work.site.floor.area, work.site.rules.wire_fabric_area, work.site.units
+    area, rule, units = work.site.floor.area, work.site.rules.wire_fabric_area, work.units
     reckoned = phrase(
         "{area} of pan, over {limit}; {waste} for laps and cuts",
         area=area_over(area, units),
@@ -277,11 +277,11 @@ def _boards(work: Work) -> Iterator[Purchase]:
     if work.stock is not None and work.stock.boards:
         yield _strip_boards(work, work.stock)
     if work.edges is not None and work.edges.longest > 0:
-        yield _straightedge(work.edges, work.site.units)
+        yield _straightedge(work.edges, work.units)
 
 
 def _strip_boards(work: Work, stock: StockPlan) -> Purchase:
-    units = work.site.units
+    units = work.units
     high = max((strip.cut_height for strip in work.strips), default=0.0)
     return Purchase(
         Item.STRIP_BOARD,

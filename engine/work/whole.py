@@ -6,6 +6,7 @@ from ..job.defaults import has_lath
 from ..layout.stock import StockPlan
 from ..layout.straightedges import Straightedges
 from ..layout.strips import Strip
+from ..quantities import Units
 from ..records import result
 from .alternatives import Way, ways
 from .flood import FloodTest, flood_test
@@ -33,6 +34,11 @@ class Work:
     strips: tuple[Strip, ...] = ()
     stock: StockPlan | None = None
     edges: Straightedges | None = None
+
+    @property
+    def units(self) -> Units:
+        """The job's units."""
+        return self.site.units
 
     @cached_property
     def heights(self) -> Heights:

@@ -62,7 +62,6 @@ def worked_floor(work: Work) -> Iterator[Task]:
 
 
 def _filling(site: Site) -> tuple[str, str]:
-    """How the slab is raised to what the line is to read, and what that takes."""
     readings = site.job.readings
     places = locate_all([reading.at for reading in readings], site.floor, "readings", site.units)
     lower = rough_floor(site.floor, places, np.array([max(one.read.value, one.drop.value) for one in readings]))

@@ -65,7 +65,7 @@ def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCell
     figures = field(samples, layer)
     meaning = None
     if figures is not None:
-        meaning = bands(figures.least, figures.most, layer.dimension, plan.job.units)
+        meaning = bands(figures.least, figures.most, layer.dimension, plan.units)
         levels[empty.on_floor] = meaning.levels(figures.values)
         shaded = levels >= 0
         inks[shaded] = Ink.SHADE

@@ -147,7 +147,7 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
         _is_guessed(plan, x, y),
         *(_built(plan, point) if has_fall else (None, None)),
         _drain(plan, point) if has_fall else None,
-        plan.job.units,
+        plan.units,
     )
 
 
@@ -160,7 +160,6 @@ def _built(plan: Plan, point: Array) -> tuple[float | None, float | None]:
 
 
 def _drain(plan: Plan, point: Array) -> int | None:
-    """The number from 1 of the drain that water at a point (1, 2) runs to; None for none, or of one drain."""
     surface = water_surface(plan) if len(drain_flanges(plan)) > 1 else None
     if surface is None:
         return None

@@ -105,7 +105,7 @@ def catchment_shares(plan: Plan) -> Iterator[tuple[str, str]]:
     """Each of several drains as among the arrows, and its share of the floor in words."""
     areas = built_catchments(plan) or planned_catchments(plan)
     for number, area in enumerate(areas if len(areas) <= _MOST_NUMBERED else (), start=1):
-        share = format_share(area / sum(areas), plan.job.units)
+        share = format_share(area / sum(areas), plan.units)
         yield tag(number), phrase("drain {number} takes {share}", number=number, share=share)
 
 

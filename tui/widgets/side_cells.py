@@ -119,7 +119,7 @@ def _words(plan: Plan, cut: Cut, start: CutFrom, surfaces: Profile) -> str:
             drain=drain_words(0, len(plan.job.drains)),
             origin=phrase("the middle of {wall}", wall=cut.wall) if is_middle else cut.wall,
             wall=cut.far_wall,
-            length=format_length(cut.length, plan.job.units),
+            length=format_length(cut.length, plan.units),
         )
     ]
     if not surfaces.is_floor.all():
@@ -164,7 +164,7 @@ def _cell(pair: int, looks: Looks) -> Swatch:
 
 def table(plan: Plan, cut: Cut, layers: Layers, looks: Looks, width: int) -> list[PictureLine]:
     """The table's lines, head first, at most so wide; none where it does not fit."""
-    head = _Row(_BLANK, _UNIT_WORDS[plan.job.units], (cut.wall, told(phrase("drain")), cut.far_wall))
+    head = _Row(_BLANK, _UNIT_WORDS[plan.units], (cut.wall, told(phrase("drain")), cut.far_wall))
     rows = list(_rows(plan, cut, layers, looks))
     shortened = [row._replace(label=_SHORT.get(row.label, row.label)) for row in (head, *rows)]
     for lines in ([head, *rows], shortened):
@@ -183,7 +183,7 @@ def _rows(plan: Plan, cut: Cut, layers: Layers, looks: Looks) -> Iterator[_Row]:
 
     def texts(figures: Array) -> tuple[str, str, str]:
         first, middle, last = (
-            format_length(value, plan.job.units).rsplit(" ", 1)[0] if np.isfinite(value) else _NONE
+            format_length(value, plan.units).rsplit(" ", 1)[0] if np.isfinite(value) else _NONE
             for value in figures.tolist()
         )
         return first, middle, last

@@ -138,7 +138,7 @@ def lath_pieces(work: Work) -> list[str]:
 @of_work
 def layer_rows(work: Work) -> list[tuple[str, str]]:
     """The layers and their thickness, from the tile down to the rough floor."""
-    return [(layer.name.value.replace("-", " "), _thickness(layer, work.site.units)) for layer in reversed(work.layers)]
+    return [(layer.name.value.replace("-", " "), _thickness(layer, work.units)) for layer in reversed(work.layers)]
 
 
 def _thickness(layer: Layer, units: Units) -> str:
@@ -152,7 +152,7 @@ def _thickness(layer: Layer, units: Units) -> str:
 @of_work
 def height_facts(work: Work) -> list[tuple[str, str]]:
     """Finished heights, the lining's edge, and the load if limited."""
-    units = work.site.units
+    units = work.units
     return [*_heights(work.heights, units), *_lining(work, units), *_load(work.load, units)]
 
 

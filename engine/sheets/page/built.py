@@ -31,7 +31,7 @@ class BuiltWords:
 
 def built_words(plan: Plan) -> BuiltWords | None:
     """The finished bed in words; None without a reading."""
-    built, units = plan.as_built, plan.job.units
+    built, units = plan.as_built, plan.units
     if built is None:
         return None
     if isinstance(built, Needs):
@@ -104,12 +104,12 @@ def _says(judged: FloodLog, plan: Plan) -> str:
     told = f"{judged.says}. Then: {judged.remedy}."
     if judged.loss is None:
         return told
-    dried, sure = (format_length(value, plan.job.units) for value in (judged.loss.dried, judged.loss.sure))
+    dried, sure = (format_length(value, plan.units) for value in (judged.loss.dried, judged.loss.sure))
     return f"{told} Allowed to dry: {dried}; marks are sure to {sure}."
 
 
 def _judged_by(plan: Plan) -> str:
-    rules, units = rules_of(plan.rulebook), plan.job.units
+    rules, units = rules_of(plan.rulebook), plan.units
     deep, most = (format_length(value, units) for value in (rules.pan_test_depth.value, MOST_DRIED))
     hours = f"{rules.flood_time_least.value:g} h"
     return (

@@ -59,7 +59,7 @@ def strip_rows(plan: Plan) -> list[StripRow]:
     """The strips in walking order; none until they are planned."""
     if isinstance(plan.strips, Needs) or not plan.outline:
         return []
-    return [_strip(strip, plan.outline, plan.job.units) for strip in plan.strips]
+    return [_strip(strip, plan.outline, plan.units) for strip in plan.strips]
 
 
 def _strip(strip: Strip, floor: FloorOutline, units: Units) -> StripRow:
@@ -103,7 +103,7 @@ def straightedge_rows(plan: Plan) -> list[tuple[str, str]]:
     """Each straightedge's length, longest first, with what it serves."""
     if not plan.straightedges:
         return []
-    units = plan.job.units
+    units = plan.units
     return [(nearly(edge.length, units), _served(edge.serves, units)) for edge in plan.straightedges.edges]
 
 
@@ -119,7 +119,7 @@ def bends(plan: Plan) -> list[tuple[str, str]]:
     """What is pulled to corners water bends round, and valleys' ends: both lengths, its use."""
     if not plan.straightedges:
         return []
-    units = plan.job.units
+    units = plan.units
     return [
         (" to ".join(bend_lengths(bend, units)), f"to {bend_place(bend, plan)}: {_served(bend.serves, units)}")
         for bend in plan.straightedges.bends

@@ -39,7 +39,7 @@ _TIDY = 3  # digits of a millimetre to which two triangles' corners agree
 
 def error_map(plan: Plan) -> Drawing | None:
     """The finished bed's errors at its readings, where it is too high or low, its water; None without any."""
-    built, units = plan.as_built, plan.job.units
+    built, units = plan.as_built, plan.units
     if not built:
         return None
     floor = built.floor

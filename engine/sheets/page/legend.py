@@ -81,7 +81,7 @@ def _signs(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:
     if plan.outline.islands:
         yield "island", "island: no bed"
     if 0 < len(plan.readings) <= MOST_CROSSES:
-        yield "reading", f"reading ({plan.job.units.value} down from the level line)"
+        yield "reading", f"reading ({plan.units.value} down from the level line)"
     elif plan.readings:
         yield "", f"{len(plan.readings)} readings: too many to draw"
     yield from _planned(plan, lines)
@@ -91,7 +91,7 @@ _EDGES = {EdgeKind.WALL: "wall", EdgeKind.CURB: "curb", EdgeKind.OPEN: "open edg
 
 
 def _planned(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:
-    units = plan.job.units
+    units = plan.units
     if plan.marks:
         yield "tick", f"wall mark ({units.value} from the wall's first corner)"
     if lines.ridges:

@@ -80,7 +80,6 @@ def _environment() -> Environment:
 
 
 def _inert(value: object) -> object:
-    """Our own drawings as they are, all else as harmless text."""
     return value if isinstance(value, Markup) else harmless(str(value))
 
 
@@ -137,10 +136,10 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "valleys": valleys,
         "own": own,
         "strips": strips,
-        "boards": None if stock is None else _drawn(board_bars(stock, plan.job.units)),
-        "splices": [] if stock is None else spliced(stock, plan.job.units),
-        "crowded": [] if stock is None else crowded(stock, plan.job.units),
-        "boards_proof": "" if stock is None else proof_words(stock, plan.job.units),
+        "boards": None if stock is None else _drawn(board_bars(stock, plan.units)),
+        "splices": [] if stock is None else spliced(stock, plan.units),
+        "crowded": [] if stock is None else crowded(stock, plan.units),
+        "boards_proof": "" if stock is None else proof_words(stock, plan.units),
         "straightedges": cutting.straightedge_rows(plan),
         "bends": cutting.bends(plan),
         "layers": building.layer_rows(plan),
@@ -157,6 +156,6 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "built": built_words(plan),
         "error_map": _drawn(error_map(plan)),
         "log": log_words(plan, sources),
-        "cautions": standing_cautions(plan.rulebook, plan.job.units)[1:],
+        "cautions": standing_cautions(plan.rulebook, plan.units)[1:],
         "sources": sources.told,
     }

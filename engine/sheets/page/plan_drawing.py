@@ -33,7 +33,7 @@ def plan_drawing(
     plan: Plan, findings: list[tuple[int, Finding]], room: tuple[float, float] | None = None
 ) -> Drawing | None:
     """The floor from above, in a room [mm of paper], with its legend; None without an outline."""
-    floor, units = plan.outline, plan.job.units
+    floor, units = plan.outline, plan.units
     if not floor:
         return None
     rings = flanges(plan.job, floor)
@@ -81,10 +81,10 @@ def _draw_measured(canvas: Canvas, plan: Plan) -> None:
 
 def _frame(plan: Plan, floor: FloorOutline, room: tuple[float, float]) -> Frame:
     points = np.vstack([floor.ring, *floor.islands])
-    frame = Frame.around(points, room, _MARGINS, plan.job.units)
+    frame = Frame.around(points, room, _MARGINS, plan.units)
     spare = max(0.0, min(_LEAST_WIDTH, room[0] + _LEGEND) - frame.size[0]) / 2
     left, top, right, bottom = _MARGINS
-    return Frame.around(points, room, (left + spare, top, right + spare, bottom), plan.job.units)
+    return Frame.around(points, room, (left + spare, top, right + spare, bottom), plan.units)
 
 
 def _tall(plan: Plan) -> float:
@@ -95,7 +95,7 @@ def _tall(plan: Plan) -> float:
 
 
 def _says(plan: Plan, floor: FloorOutline, rings: Flanges) -> str:
-    units = plan.job.units
+    units = plan.units
     walls = ", ".join(
         f"{wall} {format_length(floor.length(i), units)}"
         + ("" if floor.kinds[i].value == "wall" else f" ({floor.kinds[i].value})")

@@ -33,7 +33,7 @@ def mark_rows(plan: Plan) -> list[MarkRow]:
     """The wall marks in walking order; none until they are planned."""
     if not plan.marks:
         return []
-    units = plan.job.units
+    units = plan.units
     return [
         MarkRow(
             mark.at if mark.along is None else f"{mark.at} at {paced(mark.along, units)}",
@@ -50,7 +50,7 @@ def drain_facts(plan: Plan) -> list[tuple[str, str]]:
     """Each drain: what it is, its middle, its height."""
     if not plan.drains or not plan.outline:
         return []
-    floor, units, areas = plan.outline, plan.job.units, planned_catchments(plan)
+    floor, units, areas = plan.outline, plan.units, planned_catchments(plan)
     found = [list(_drain(drain, floor, units)) for drain in plan.drains]
     for told, area in zip(found, areas, strict=False):  # none before there is a bed
         told.append(f"takes the water of {share_words(area, areas, units)}")
@@ -77,7 +77,7 @@ def bed_facts(plan: Plan) -> list[tuple[str, str]]:
 
 
 def _floor(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
-    units = plan.job.units
+    units = plan.units
     told = [format_area(floor.area, units)]
     if floor.misclosure > LEAST_GAP:
         gap = length_over(floor.misclosure, units)
@@ -97,7 +97,7 @@ def _rough(rough: RoughFloor, units: Units) -> str:
 
 
 def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
-    bed, depth, units = plan.bed, plan.depth, plan.job.units
+    bed, depth, units = plan.bed, plan.depth, plan.units
     if not bed:
         return
     high, least, most = bed.wall_height, bed.least_fall, bed.most_fall
@@ -114,7 +114,7 @@ def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
 
 def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
     """Each ridge between drains: its places, and the bed's heights there."""
-    bed, rough, units = plan.bed, plan.rough, plan.job.units
+    bed, rough, units = plan.bed, plan.rough, plan.units
     if not bed or not rough:
         return []
     found = []

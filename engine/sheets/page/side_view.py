@@ -122,7 +122,7 @@ def _section(plan: Plan, room: float) -> _Section | None:
     for surface, row in zip((rough, bed), heights, strict=True):
         row[on_floor] = surface.height(points[on_floor])
     upper, tile = over_liner(plan.job), tiled(plan.job)
-    section = _Section(cut, 1.0, 1.0, along, on_floor, heights[0], heights[1], upper, tile, plan.job.units)
+    section = _Section(cut, 1.0, 1.0, along, on_floor, heights[0], heights[1], upper, tile, plan.units)
     return _scaled(section, room)
 
 
@@ -228,7 +228,7 @@ def _end_words(root: Element, section: _Section, end: int, sign: float, x: float
 def _drain_words(root: Element, section: _Section, plan: Plan) -> None:
     if not plan.drains:
         return
-    units, drain = plan.job.units, plan.drains[0]
+    units, drain = plan.units, plan.drains[0]
     text = f"flange {length_over(drain.above_rough, units)} over the rough floor"
     if drain.drop is not None:
         text += f", {length_under(drain.drop, units)} under the line"

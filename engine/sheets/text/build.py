@@ -59,7 +59,7 @@ def heights(work: Work) -> Iterator[str]:
 
 def height_rows(work: Work) -> Iterator[Row]:
     """Finished heights in words, each with its place."""
-    found, units, floor = work.heights, work.site.units, work.site.floor
+    found, units, floor = work.heights, work.units, work.site.floor
     yield Row(
         phrase("Drain grate"),
         phrase("{grate} above the flange", grate=length_over(found.grate, units)),
@@ -151,7 +151,7 @@ def mortar(work: Work) -> Iterator[str]:
 
 def mortar_rows(work: Work) -> Iterator[Row]:
     """The mud in words, but for its portions."""
-    found, units = work.mortar, work.site.units
+    found, units = work.mortar, work.units
     if found.upper:
         yield Row(phrase("Pre-slope"), phrase("{bed} in place", bed=volume_over(found.bed, units)), path="mortar.bed")
         yield Row(
@@ -244,7 +244,7 @@ def load(work: Work) -> Iterator[str]:
 
 def load_rows(work: Work) -> Iterator[Row]:
     """The load in words: by parts, together, and with the flood test's water."""
-    found, units = work.load, work.site.units
+    found, units = work.load, work.units
     for part in found.parts:
         yield Row(shaped(part.name, str.capitalize), _mean_and_worst(part.mean, part.worst, units), part.source)
     yield Row(phrase("Together"), phrase("mean {mean}", mean=load_over(found.mean, units)), path="load.mean")

@@ -27,7 +27,7 @@ def own_figures(plan: Plan) -> Iterator[str]:
 
 def own_rows(plan: Plan) -> Iterator[tuple[str, str]]:
     """The user's own figures for the rulebook's or reckoned ones: name and figure."""
-    bed, units = plan.job.bed, plan.job.units
+    bed, units = plan.job.bed, plan.units
     if bed.fall is not None and not isclose(bed.fall.value, default_fall(plan.rulebook)):
         yield "Fall", _as_typed(format_fall(bed.fall.value, units), bed.fall)
     own = {"Least depth": bed.least_depth, "Most depth": bed.most_depth, "Wall height": bed.wall_height}
@@ -60,7 +60,7 @@ def meanings(_: Plan) -> Iterator[str]:
 def cautions(plan: Plan) -> Iterator[str]:
     """What can hurt someone, whatever the job."""
     yield from heading("Take care")
-    for caution in standing_cautions(plan.rulebook, plan.job.units):
+    for caution in standing_cautions(plan.rulebook, plan.units):
         yield from item(caution)
 
 

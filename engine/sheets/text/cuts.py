@@ -38,7 +38,7 @@ def strips(plan: Plan) -> Iterator[str]:
         "face that leaves the shorter."
     )
     for strip in plan.strips:
-        yield from _strip(strip, plan.outline, plan.job.units)
+        yield from _strip(strip, plan.outline, plan.units)
 
 
 def _strip(strip: Strip, floor: FloorOutline, units: Units) -> Iterator[str]:
@@ -59,7 +59,7 @@ def stock(plan: Plan) -> Iterator[str]:
     """The boards, in words and as bars."""
     if not plan.stock or not plan.stock.boards:
         return
-    found, units = plan.stock, plan.job.units
+    found, units = plan.stock, plan.units
     long = format_length(found.stock, units)
     yield from heading(f"Boards for the strips: {counted(len(found.boards), 'board')} of {long}")
     yield from paragraph(proof_words(found, units))
@@ -94,7 +94,7 @@ def splice_words(splice: Splice, units: Units) -> str:
 
 def straightedges(plan: Plan) -> Iterator[str]:
     """The lengths, longest first, the walls each serves, and one board for all."""
-    edges, units = plan.straightedges, plan.job.units
+    edges, units = plan.straightedges, plan.units
     if not edges or not (edges.longest or edges.bends):
         return
     yield from heading("Straightedges, longest first: one board, trimmed from each to the next")

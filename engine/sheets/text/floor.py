@@ -88,7 +88,7 @@ def floor(plan: Plan) -> Iterator[str]:
     """The outline, and the rough floor in it."""
     if not plan.outline:
         return
-    floor, units = plan.outline, plan.job.units
+    floor, units = plan.outline, plan.units
     yield from heading("The floor")
     for i, wall in enumerate(floor.walls):
         yield from entry(f"{wall} ({floor.kinds[i].value})", set_out.wall_words(floor, i, units))
@@ -113,7 +113,7 @@ def readings(plan: Plan) -> Iterator[str]:
     """The readings, to check against the job."""
     if not plan.readings or not plan.rough or not plan.outline:
         return
-    units = plan.job.units
+    units = plan.units
     yield from heading("Readings of the rough floor")
     for station, reading in zip(plan.readings, plan.job.readings, strict=True):
         place = place_words(station.x, station.y, plan.outline, units)
@@ -141,9 +141,9 @@ def drains(plan: Plan) -> Iterator[str]:
     for i, drain in enumerate(plan.drains):
         if len(plan.drains) > 1:
             yield f"Drain {i + 1}"
-        yield from _drain(drain, plan.outline, plan.job.units)
+        yield from _drain(drain, plan.outline, plan.units)
         for area in areas[i : i + 1]:
-            yield from entry("Takes the water of", share_words(area, areas, plan.job.units))
+            yield from entry("Takes the water of", share_words(area, areas, plan.units))
     if plan.drain_range is not None:
         for name, says in range_words(plan.case, plan.drain_range):
             yield from entry(name, says)
@@ -176,7 +176,7 @@ def bed(plan: Plan) -> Iterator[str]:
     """The bed's shape, falls and depths."""
     if not plan.bed:
         return
-    floor, units = plan.bed.reach.floor, plan.job.units
+    floor, units = plan.bed.reach.floor, plan.units
     yield from heading("The bed")
     yield from _slope(plan.bed, floor, units)
     if plan.depth:
@@ -234,7 +234,7 @@ def marks(plan: Plan) -> Iterator[str]:
         if ring:
             yield from paragraph(f"Round {ring}, its corners numbered in the order they were given:")
         for mark in around:
-            yield from _mark(mark, plan.job.units)
+            yield from _mark(mark, plan.units)
 
 
 def _mark(mark: Mark, units: Units) -> Iterator[str]:

@@ -35,7 +35,7 @@ def hand(plan: Plan) -> Iterator[str]:
 
 def as_built(plan: Plan) -> Iterator[str]:
     """The finished bed by its readings, if any."""
-    built, units = plan.as_built, plan.job.units
+    built, units = plan.as_built, plan.units
     if built is None:
         return
     yield from heading("The finished bed, as it was read")
@@ -107,7 +107,7 @@ def flood_log(plan: Plan) -> Iterator[str]:
     yield from entry("Do", judged.remedy)
     loss = judged.loss
     if loss is not None:
-        dried, sure = (format_length(value, plan.job.units) for value in (loss.dried, loss.sure))
+        dried, sure = (format_length(value, plan.units) for value in (loss.dried, loss.sure))
         yield from entry("Allowed to dry", f"{dried}, and marks are sure to {sure}")
     yield from entry("Standard", judged.standard)
     yield from entry("Source", judged.source)

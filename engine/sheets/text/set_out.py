@@ -40,7 +40,7 @@ def flange_words(flange: Flange, units: Units) -> str:
 
 def tape(plan: Plan) -> Iterator[str]:
     """How measured lengths fit the adjusted outline, and which diagonal to tape next."""
-    floor, units = plan.outline, plan.job.units
+    floor, units = plan.outline, plan.units
     if not floor or not floor.residuals:
         return
     for residual in floor.residuals:
@@ -73,7 +73,7 @@ def ridges(plan: Plan) -> Iterator[str]:
     for ridge in found:
         first, second = ridge.drains
         yield f"Between drain {first + 1} and drain {second + 1}"
-        for number, words in enumerate(ridge_places(ridge, plan.bed.reach.floor, plan.rough, plan.job.units)):
+        for number, words in enumerate(ridge_places(ridge, plan.bed.reach.floor, plan.rough, plan.units)):
             yield from entry("to" if number else "from", words)
 
 
@@ -87,7 +87,7 @@ def ridge_places(ridge: Ridge, floor: FloorOutline, rough: RoughFloor, units: Un
 
 def valleys(plan: Plan) -> Iterator[str]:
     """Where valleys and level ridges run, how high, and how facets lie between them."""
-    bed, units = plan.bed, plan.job.units
+    bed, units = plan.bed, plan.units
     if not bed:
         return
     parts, floor = valley_parts(bed), bed.reach.floor
@@ -107,7 +107,7 @@ def valleys(plan: Plan) -> Iterator[str]:
 
 
 def _falls(plan: Plan, parts: tuple[ValleyPart, ...]) -> str:
-    falls = [fall_under(part.bed.valley_fall, plan.job.units) for part in parts]
+    falls = [fall_under(part.bed.valley_fall, plan.units) for part in parts]
     if len(plan.job.drains) == 1:
         return f"all valleys fall {falls[0]}"
     return "all valleys " + " and ".join(
@@ -118,7 +118,7 @@ def _falls(plan: Plan, parts: tuple[ValleyPart, ...]) -> str:
 def line_words(plan: Plan, floor: FloorOutline, line: Line) -> str:
     """A line's ends, their heights, and its length."""
     span = float(np.hypot(line.high.x - line.low.x, line.high.y - line.low.y))
-    high, long = _end(plan, floor, line.high), nearly(span, plan.job.units)
+    high, long = _end(plan, floor, line.high), nearly(span, plan.units)
     if line.drain is None:
         return f"one end {_end(plan, floor, line.low)}, the other {high}; {long} long"
     edge = "the flange's edge" if len(plan.job.drains) == 1 else f"the edge of drain {line.drain + 1}'s flange"
@@ -126,7 +126,7 @@ def line_words(plan: Plan, floor: FloorOutline, line: Line) -> str:
 
 
 def _end(plan: Plan, floor: FloorOutline, spot: Spot) -> str:
-    units = plan.job.units
+    units = plan.units
     place = place_words(spot.x, spot.y, floor, units)
     line = ""
     if plan.drains and plan.drains[0].drop is not None:

@@ -95,7 +95,7 @@ def ways(work: Work) -> Iterator[str]:
 
 def way_table(work: Work) -> dict[str, list[str]]:
     """What is told of every way, a cell each, by head; costs last, if there are prices."""
-    found, units = work.ways, work.site.units
+    found, units = work.ways, work.units
     table = {
         "": [WAYS[way.name] for way in found],
         "fits the room": [FITS[way.fits] for way in found],
