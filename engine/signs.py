@@ -1,7 +1,4 @@
-"""The many signs that people and keyboards write for the same thing, made plain.
-
-Fraction signs, prime marks, curly quotes, long dashes, full-width digits, superscripts.
-"""
+"""The many signs that people and keyboards write for the same thing, made plain."""
 
 import re
 import unicodedata

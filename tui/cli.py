@@ -77,7 +77,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Runs one command line (the process's by default); returns its exit code."""
     _prepare(sys.stdout)
     _prepare(sys.stderr)
-    atexit.unregister(gc.freeze)  # once is enough, however often this is called
+    atexit.unregister(gc.freeze)  # once is enough
     atexit.register(gc.freeze)  # at its end the process is not searched for garbage
     try:
         return _run(list(sys.argv[1:] if arguments is None else arguments))

@@ -148,7 +148,6 @@ def _entered_in_group(state: State, group: Group, key: str, text: str) -> State:
 
 
 def _with_outline_form(state: State, form: str) -> State:
-    """Another form of the outline; a rectangle is carried over, others stay until the new one is whole."""
     rest = state.without("outline.walls", "outline.corners", FORM_KEY)
     sides = state.job.outline.rectangle
     if form == _outline_form(state.job) or not (state.job.outline.is_given or form != RECTANGLE):
@@ -165,7 +164,6 @@ def _with_outline_form(state: State, form: str) -> State:
 
 
 def _waiting(job: Job, key: str, text: str) -> Pending | None:
-    """What is kept beside the job: a station of one's own, the emptying of what the plan rests on."""
     if own_section_of(key) is not None:
         return _checked_own(job, key, text)
     if is_emptied(job, key, text):

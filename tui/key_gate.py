@@ -11,7 +11,7 @@ from textual.app import App
 from textual.dom import DOMNode
 from textual.events import Event, Key, Paste
 
-_PATIENCE = 0.5  # [s] the gate never stays shut longer, whatever became of the widget
+_PATIENCE = 0.5  # [s] no gate stays shut longer, whatever became of the widget
 
 
 class GatedApp(App[None]):

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from .widgets.sheet import SheetLines
 
 _LONGER = 8  # times as long as before
-_PAUSE = 0.6  # [s] without a change before remedies are looked for: typing has the machine to itself
+_PAUSE = 0.6  # [s] without a change before remedies are sought: typing has the machine to itself
 
 
 def _bindings() -> list[BindingType]:

@@ -5,8 +5,6 @@ the least depth, put y = z - s d: it is at least b - s d and the y of the next p
 m |step| - s (difference of d) over any neighbour's. The lowest such y is the most that a chain of these differences
 carries to a place (Cormen et al., Introduction to Algorithms, ch. 24.4), found by Bellman and Ford's rounds over all at
 once, which end, since no difference adds anything.
-
-The surface is known at places along the water's ways, `step` apart, and straight between.
 """
 
 from collections.abc import Sequence

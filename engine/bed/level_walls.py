@@ -141,7 +141,6 @@ def _runs(values: Array, places: Array, stretches: tuple[Array, Array]) -> Runs:
 
 
 def _stretches(reach: Reach) -> tuple[Array, Array]:
-    """The walls, cut at the feet of the centre and by rays through a square flange's corners."""
     edges = reach.edges
     cuts = [_foot_parts(reach)]
     if not reach.flange.is_round:

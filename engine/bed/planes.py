@@ -20,7 +20,7 @@ from .reach import Reach, SharedReach
 
 _LEAST_FACE = 1e-3  # [mm2]
 _ON_WALL = 1e-6  # [mm]
-_CALM = 1e-7  # [mm] edges that meet but for less are one: the library loses its way between them
+_CALM = 1e-7  # [mm] edges that nearly meet are one: the library loses its way between
 _PAST = 1.0  # [mm] cuts run on past the walls
 _SAME = 1e-6  # [mm]
 _BESIDE = 1e-9  # [-] the sine of the angle between lines side by side

@@ -8,7 +8,7 @@ from ..survey.sides import Arc
 
 _WEB = Units.pair(INCH / 8, 3.0)  # [mm] what a kerf leaves uncut (common practice, no source)
 _OFF = Units.pair(INCH / 8, 3.0)  # [mm] how far a straight piece may stand off (common practice, no source)
-_NEAR = Units.pair(INCH / 32, 1.0)  # [mm] how near a bent strip keeps to its curve (common practice)
+_NEAR = Units.pair(INCH / 32, 1.0)  # [mm] how near a bent strip keeps (common practice)
 _NOISE = 1e-9
 
 

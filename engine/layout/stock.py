@@ -14,7 +14,7 @@ from .strips import Strip
 
 _SAME = 1e-4  # [mm] a wall this little longer than a board is as long
 _LEAST_PIECE = 150.0  # [mm] a shorter piece at a splice is hard to fix and to bevel (common practice, no source)
-_MOST_PIECES = 50  # of one wall; a stock length that asks for more is a slip
+_MOST_PIECES = 50  # of one wall; a stock length asking for more is a slip
 _TOLD = Units.pair(INCH, 10.0)  # [mm] what a remedy's length is told to
 
 

@@ -14,7 +14,7 @@ from .pull_lines import Bent, pull_lines
 from .pulls import Pull
 
 _SHY = 1e-4  # [mm] a length keeps so far inside what serves
-_MOST = 200  # lengths; to a smaller flange one board is trimmed as one goes
+_MOST = 200  # lengths; to a smaller flange one board is trimmed on the way
 _SHOWN = 0.5  # [mm] shorter stretches of wall are not told
 _AT_BEND = 1.0  # [mm] a bend this near a corner is that corner
 

@@ -23,8 +23,8 @@ _APART = 0.5  # [cells] the grid's nodes keep this far from lines of nodes
 _FINER = 0.6  # [cells] how far apart nodes stand where slopes meet
 _ONE_PLACE = 1e-3  # [mm]
 _NOISE = 1e-6  # [mm] off the floor: from farther no way leads to a drain
-ON_RIM = 1.0 + 1e-9  # times as far from a flange's centre as its rim: a place there lies on it
-_ON_GRID = 2.0**-10  # [mm] nodes kept off a line by noise would be joined past others on it
+ON_RIM = 1.0 + 1e-9  # times as far from a flange's centre as its rim: on it
+_ON_GRID = 2.0**-10  # [mm] nodes off a line by noise would be joined past others
 _HALVINGS = 8  # of a piece of a chain that is no side of a triangle
 _LEAST_PIECE = 2.0  # [mm] shorter ones dam up but a film
 

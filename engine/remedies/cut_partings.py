@@ -70,7 +70,6 @@ class CutPartings:
 
     @cached_property
     def _halves(self) -> list[tuple[bool, "_Half"]]:
-        """Those the moved drain may stand in, and whether the others' is gentle enough; such first."""
         return sorted(((self._may_do(half), half) for half in self._all), key=lambda pair: not pair[0])
 
     @property

@@ -25,7 +25,7 @@ from .remedy import Change, Idea, Ideas
 from .sought import ROUND
 from .trials import NOISE, Trials
 
-_MOST_PLACES = 12  # new ones; a floor that needs more goes a few steps past the limit
+_MOST_PLACES = 12  # new ones; with more needed it goes a few steps past the limit
 _MOST_DEEPER = 6  # steps
 _SPARE = 0.3  # of what the limits leave between them
 _EASE = 400.0  # [-] of effort to do with less: enough for how a home floor is read
@@ -290,7 +290,6 @@ class _Work:
         return rough_floor(self.rough.floor, places, np.array(list(drops.values()))).raised(self.rough.shift)
 
     def _change(self) -> Change:
-        """The places as readings: own ones by number, new ones after; then what was read of them."""
         job, text, worked = self.trials.job, self.trials.text, {*self._worked}
         count, entries, before = len(job.readings), list[tuple[str, str]](), list[tuple[str, str]]()
         new, as_read = [i for i in self.drops if i >= count], self._as_read()

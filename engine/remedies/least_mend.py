@@ -92,7 +92,6 @@ class LeastMend:
         return work_at(self._trials, self.built, one._replace(add=self._read(one) - drop), drop)
 
     def _taken_back(self, work: list[Work], does: Callable[[list[Work]], bool]) -> tuple[list[Work], bool]:
-        """The least of it that does; and whether all could be tried."""
         before: list[Work] = []
         while work != before and not self._trials.is_over:
             before = work

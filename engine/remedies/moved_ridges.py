@@ -71,7 +71,7 @@ def moved_ridges(places: Array, flanges: Flanges, extra: Array, free: tuple[int,
 
 
 def _counts(flange: Flange, extra: Array, ways: list[Array], slack: Array) -> tuple[Array, Array]:
-    """The least and the most of a drain's rim towards the nearest other, less what it counts longer."""
+    """The least and most of a drain's rim towards the nearest other, less what it counts longer."""
     if flange.is_round:
         return (flange.half - extra,) * 2
     gaps, towards, turn = ways

@@ -13,7 +13,7 @@ from ..types import Array, Mask, Shape
 _BLOCKS = 8  # across the region at first
 _PARTS = 4  # that each is cut into each way
 _WITHIN = np.stack(np.meshgrid(np.arange(_PARTS), np.arange(_PARTS)), axis=-1).reshape(-1, 2)
-_MOST, _MOST_SURE = 400, 800  # cut at once, where some are not known for sure, and else; farther ones are left
+_MOST, _MOST_SURE = 400, 800  # cut at once, if some are not known for sure, and else; farther are left
 BESIDE = 1e-6  # [mm]
 _LARGE = 256  # pairs each way, all asked at once
 _COARSE = 16  # steps: the finest that blocks are cut to where only what is not known for sure may do

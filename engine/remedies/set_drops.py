@@ -137,7 +137,6 @@ class _Easing:
             yield idea._replace(says=less) if self._aside.is_spent else idea
 
     def _back(self, new: _Drops, i: int) -> _Drops:
-        """The drops with one drain's taken back as many steps as do."""
         ways = [new, *self._ways(new, i)]
         if len(ways) == 1 or not self._does(ways[1]):
             return new

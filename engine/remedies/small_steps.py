@@ -87,7 +87,6 @@ class _Straight:
         return (*gone, *self._tape(), *walls, *corners, *edges, *retold(job, self._placed))
 
     def _walls(self) -> list[tuple[str, str]]:
-        """Lengths and turns of walls that run past steps, and turns into them."""
         ring = self.floor.corners[list(self.kept)]
         along = following(ring) - ring
         turned = np.degrees(turns_between(along, following(along)))

@@ -18,7 +18,7 @@ from .remedy import Change, Idea, Ideas, changed
 from .trials import DEPTHS, NOISE, TOO_LONG, Trials
 
 _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places tried, in turn
-_NET, _FINE = 8, 16  # steps between places near enough to set a drain by; of a move, if less
+_NET, _FINE = 8, 16  # steps between places near enough to set a drain; of a move, if less
 _TO_THE_END = 4096.0  # times as long as usual: for longer, all places are tried
 ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 0.4  # of a search's effort is for the last steps home

@@ -146,7 +146,6 @@ class _Told:
         self.moves = self._moves()
 
     def rule_out(self, deep: Depth | Needs | None, after: Plan | None, brings: Container[str]) -> None:
-        """Takes out the nearest place, and what its bed's depth and the stops of its plan tell of others."""
         spot = self.moves.form.lattice.spots(self.moves.found.pairs[:1])[0]
         self.learn(spot, deep)
         if after is not None:

@@ -53,12 +53,11 @@ _Made = TypeVar("_Made")
 DEPTHS = ("bed-thin", "bed-thick", "bed-below-floor")
 FALLS = ("fall-low", "fall-steep")
 _CURBS = ("curb-low", "curb-high")
-_WORSE = 0.1  # of a fall: less comes with many changes, and no floor is laid anew for it
-_NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
+_WORSE = 0.1  # of a fall: less comes with many changes; no floor is laid anew for it
+_NEAR = 100.0  # [mm] what a change moves no farther is no other finding
 
 
 def _grave(findings: Iterable[Finding], level: Level) -> list[Finding]:
-    """The stops among findings; against what is no stop itself, a bed too thin or thick too."""
     return [
         found
         for found in findings
@@ -206,7 +205,6 @@ class Trials:
         return made[change]
 
     def _other_nodes(self, after: Plan) -> int:
-        """How many nodes a finished bed's mesh with valleys has, if not that of the bed now."""
         now, before = after.as_built, self.plan.as_built
         if not now or not valley_parts(now.surface.bed):
             return 0

@@ -12,7 +12,7 @@ from .outline import FloorOutline
 from .pieces import Pieces, cut_to_floor
 from .tin import Sides, Ties, boundary, delaunay, doubled_areas, settled, sides, ties
 
-_RANK = 1e-9  # of a line's length: stations nearer to it than this fix no slope across it
+_RANK = 1e-9  # of a line's length: stations this near it fix no slope across
 _INSIDE = 1e-9  # a weight this far below 0 still counts as inside a triangle
 _MANY_PAIRS = 1_000_000  # from here on a search tree is quicker
 _BOX_ROOM = 1e-6  # [mm]
@@ -175,7 +175,6 @@ class Mesh:
         return Footing(stations, parts, beyond)
 
     def _candidates(self, points: Array) -> tuple[Index, Index]:
-        """Pairs of point and triangle that may belong together: by boxes, or for many by a tree."""
         if len(points) * len(self.triangles) > _MANY_PAIRS:
             rows, owners = self._tree.query(shapely.points(points))
             return rows, owners

@@ -145,7 +145,7 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
     along = ends - points
     along /= np.hypot(*along.T)[:, None]
     outward = np.array([along[:, 1], -along[:, 0]]).T * reach
-    # No floor lies over a side without a corner outside its line, nor in a wedge between two such sides.
+    # No floor lies over a side without corners outside its line, nor in a wedge between two such.
     over = ((floor.ring @ outward.T).max(axis=0) > (points * outward).sum(axis=1)).nonzero()[0]
     strips = np.array([points, points + outward, ends + outward, ends])[:, over].transpose(1, 0, 2)
     arriving = preceding(along)

@@ -128,7 +128,6 @@ def rough_floor(floor: FloorOutline, stations: Array, drops: Array, *, assumed: 
 
 @lru_cache(maxsize=4)
 def _read(stations: bytes, drops: bytes) -> tuple[Sites, Array, Index, Array]:
-    """Sites, heights, triangles and gradient of readings with just these bytes, on any floor."""
     places = sites(stations)
     heights = places.heights(np.frombuffer(drops))
     return places, heights, places.triangles(heights), places.gradient(heights)

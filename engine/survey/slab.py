@@ -27,7 +27,7 @@ from ..types import Array, Index, Mask
 
 USUAL_SCATTER = 1.5875  # [mm] 1/16 in off its plane, as slabs are (common practice, no source)
 _USUAL_WEIGHT = 4.0  # readings that this is worth
-# Each kind's share of scatter that near places have in common, and the power of the distance that it grows with.
+# Each kind's share of scatter that near places have in common, the power of the distance that it grows with.
 _ALIKE = ((0.0, 1), (0.5, 1), (0.9, 1), (0.9, 3))
 _MOST_ALIKE = 120  # of more readings, which are scanned, each scatters by itself
 _RANK = 1e-9

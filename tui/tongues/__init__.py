@@ -19,7 +19,7 @@ from ..terminal import is_ascii_only
 _CATALOGUES = Path(__file__).parent
 _COMPILED = "LC_MESSAGES/fallmark.json.bz2"
 _OPENING = str.maketrans("", "", "\u00bf\u00a1")
-_LOCALES = ("LC_ALL", "LC_MESSAGES", "LANG")  # the first that is set and not empty counts: POSIX.1-2017, XBD 8.2
+_LOCALES = ("LC_ALL", "LC_MESSAGES", "LANG")  # the first set and not empty counts: POSIX.1-2017, XBD 8.2
 
 
 class Tongue(Enum):

@@ -22,7 +22,7 @@ from .map_strokes import draw_valleys
 from .map_water import arrows, number_drains
 from .ramps import shades
 
-_PAGE = 64  # more than any level: ink and level in one number tell runs of one style at once
+_PAGE = 64  # over any level: ink and level in one number tell runs of one style
 _INKS = tuple(Ink)
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from .looks import Looks
 
-_CELLS_A_STATION = 8  # more readings than one in so many cells would hide the map
+_CELLS_A_STATION = 8  # more than one reading in so many cells would hide the map
 _MOST_NUMBERED = 9
 
 

@@ -162,7 +162,6 @@ def spot_words(plan: Plan, x: float, y: float, layer: MapLayer = MapLayer.DEPTH)
 
 
 def _beside(rows: list[PictureLine], column: list[PictureLine], at: Arrangement, height: int) -> list[PictureLine]:
-    """The legend right of the map, from its first row on if there is room."""
     start = min(at.top, max(height - len(column), 0))
     until = at.left + at.frame.columns + _GAP
     lines = list(rows)

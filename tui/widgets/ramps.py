@@ -15,7 +15,7 @@ from .looks import Colours, Looks
 
 LEVELS = 6
 SHADES = "·:░▒▓█"
-ASCII_SHADES = ".:*%#@"  # none of them is also an edge (- | = ~ / \), a valley (&), a drain, a station or a number
+ASCII_SHADES = ".:*%#@"  # none is also an edge (- | = ~ / \), a valley (&), a drain, a station or a number
 
 
 @record

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from ..results.lines import About
 
-_CONTEXT = 2  # [rows] over the line in use that come along: a heading stays with its first figure
+_CONTEXT = 2  # [rows] over the line in use that come along: a heading stays by its first figure
 
 
 @record
@@ -93,7 +93,7 @@ class SheetLines(Lines, can_focus=True):
         self.refresh(layout=True)
         if isinstance(self.parent, Widget):
             self.parent.scroll_home(animate=False, immediate=True)
-        # From a message of its own: under another widget's, what it tells goes up only to that one.
+        # From its own message: under another widget's, what it tells goes up only to that one.
         self.call_later(self.call_after_refresh, self._land)
 
     @property

@@ -20,7 +20,7 @@ _WORTH_IT = 0.97  # of the steepness before
 _NEAR_ENOUGH = 1.1  # times the steepness aimed at
 _ROOM = 1.02  # above the gentlest, for fewer patches
 _CALM = 6  # decimals of distances [mm] that are told apart
-_TRIED, _NEAREST = 24, 4  # first creases, and how many of them come first
+_TRIED, _NEAREST = 24, 4  # first creases: all, and those by the drain, one of which is mostly clear
 _STEP = 500.0  # [mm] stations stand no farther apart
 _SAME = 1.0  # [mm] nor nearer to each other
 
@@ -182,7 +182,6 @@ def _first_crease(room: Room, net: Net, stations: Stations, ring: int) -> tuple[
 
 
 def _tried(away: Array) -> Iterator[tuple[Index, Index]]:
-    """Places of the net with stations near: first a few by the drain, one of which is mostly clear."""
     first = _nearest(away[:1], _NEAREST)
     yield first
     pairs = zip(_nearest(away[:1], _TRIED), _nearest(away, _TRIED), strict=True)

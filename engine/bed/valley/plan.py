@@ -122,7 +122,6 @@ class Opened:
 
 
 def _opened(room: Room, most: float | None, left: Iterator[int]) -> Iterator[Opened]:
-    """Valleys in the room as it is, or opened cut by cut; left: how many rooms may still be tried."""
     chosen = choose(room, most)
     if chosen is not None:
         yield Opened(chosen)

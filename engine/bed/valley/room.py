@@ -176,7 +176,6 @@ def _turn(node: Node) -> float:
 
 
 def _chains(nodes: tuple[Node, ...]) -> list[list[Node]]:
-    """Corners in runs: a sharp one alone, slight ones with those following along the wall."""
     chains: list[list[Node]] = []
     for node in nodes:
         last = chains[-1][-1] if chains else node

@@ -24,7 +24,7 @@ from ...survey.rough_floor import RoughFloor
 from .case import NOISE, Case, Finding, Findings, Level, Spot
 
 _PRACTICE = phrase("common practice, no source")
-_ROOM = 24  # thicknesses a strip may reach past its wall's ends, but at needle-sharp corners
+_ROOM = 24  # thicknesses a strip may reach past its wall, but at needle-sharp corners
 _SAW = 45.0  # [degrees] that a saw tilts (common practice, no source)
 _BOARD_STEP = Units.pair(12 * INCH, 100.0)  # [mm] that boards are sold in
 

@@ -32,7 +32,7 @@ _LINE, _LETTERS = 3.2, 37  # a line of facts, and how many letters go on one
 _OVER = 4.0  # that the column may be taller than the drawings
 
 Rows = list[tuple[str, str]]
-_MANY_ROWS, _TOO_MANY = (28, 32)  # marks and strips; with more, drawings are small, side by side; what runs on is brief
+_MANY_ROWS, _TOO_MANY = (28, 32)  # marks and strips; beyond, drawings are small, side by side; what runs on is brief
 _SMALL, _CUT = (80.0, 64.0), 46.0  # for the floor and for the cut then
 
 
