@@ -17,7 +17,7 @@ from .reach import EDGE_ON, Reach, bends_of
 from .sight import Edges
 
 _ON_RIDGE = 1e-6  # [mm] a side this far from every wall is a ridge
-_LEAST_AREA = 1.0  # [mm2]
+_LEAST_AREA, _NOTHING = 1.0, 1e-6  # [mm2]
 _FEWEST = 3  # places of a ring; a sliver has no more that turn
 CLEAR = 1.0  # [mm] ridges keep this far from every flange
 _DIRECTIONS = 36  # in which ridges from corners into the floor are tried
@@ -130,13 +130,19 @@ def _checked(
             return None
     parts = []
     for shape, flange in zip(shapes, flanges, strict=True):
-        if not shapely.contains(shape, room_round(flange)):
+        room = room_round(flange)
+        if not shapely.contains(shape, room) and _cut_off(floor, room, shape) > _NOTHING:
             return None
         part = part_of(floor, flange, shape)
         if seen_whole and not part.reach.sees_whole:
             return None
         parts.append(part)
     return tuple(parts)
+
+
+def _cut_off(floor: FloorOutline, room: Shape, shape: Shape) -> float:
+    """How much of a flange's room ridges cut off [mm2]: of walls none is left."""
+    return float(shapely.area(shapely.difference(shapely.intersection(room, floor.polygon), shape)))
 
 
 @lru_cache(maxsize=16)

@@ -79,7 +79,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "curb-high": (curb_moved, set_for_curb, set_one_for_curb, steeper_to_curb),
     "floor-small": (enlarge, push_wall),
     "floor-load": (lighten, even_fall, level_walls, allow_load),
-    "outline-misclosed": (correct_length, close_walk),
+    "outline-misclosed": (correct_length, close_walk, *(partial(close_walk, as_well=count) for count in (1, 2))),
     "reading-odd": (as_meant, left_out),
     "large-tile-cone": (channel_along_wall,),
     "floor-sunk": (set_fall, even_fall),

@@ -54,8 +54,8 @@ def _length_key(entry: Outline, number: int, floor: FloorOutline) -> str:
     return f"outline.walls[{floor.walls.index(floor.residuals[number].name)}].length"
 
 
-def close_walk(trials: Trials, _: Finding) -> Ideas:
-    """One wall's length, or one turn, that closes a walk, the best first."""
+def close_walk(trials: Trials, _: Finding, as_well: int = 0) -> Ideas:
+    """One wall's length, or one turn, that closes a walk, the best first; or after so many, those that do as well."""
     walls = trials.job.outline.walls
     if not trials.plan.outline or walls is None or trials.plan.outline.residuals:
         return
@@ -64,8 +64,9 @@ def close_walk(trials: Trials, _: Finding) -> Ideas:
         return
     names = trials.plan.outline.walls
     ideas = [*_lengths(trials, walk, names), *_turns(trials, walk, names)]
-    for _left, idea in sorted(ideas, key=lambda pair: (round(pair[0], 6), pair[1].change))[:_MOST_TRIED]:
-        yield idea
+    ideas.sort(key=lambda pair: (round(pair[0], 6), pair[1].change))
+    most = ideas[0][0] + trials.step / 2 if as_well and ideas else math.inf
+    yield from (idea for left, idea in ideas[as_well:_MOST_TRIED] if left <= most)
 
 
 class _Walk(NamedTuple):

@@ -206,13 +206,14 @@ class Parting:
         lean = slack * leaning(flange)
         spare = (ridges.least - _support(flange, ridges, 1)).min(axis=0, initial=np.inf)
         most_spare = (ridges.most - _support(flange, ridges, -1)).min(axis=0, initial=np.inf)
-        clear = CLEAR * (len(self.flanges) > 1)  # one drain may stand as near to walls as its flange does
+        clear = CLEAR * (len(self.flanges) > 1)
         least = clear - _FACET * flange.halves.max()
         return Part(
             far=np.maximum(far - lean, 0.0),
             near=near + lean,
             reach=np.where(own, np.hypot(corners[..., 0], corners[..., 1]), 0.0).max(axis=1),
-            is_blind=(np.minimum(most_spare, to_walls + lean) < least)
+            is_blind=(most_spare < least)
+            | (to_walls + lean < least - clear)  # walls may be as near as a flange's rim
             | (held & (off < EDGE_ON - slack[:, None])).any(axis=1),
             is_seen=self._is_seen(offset, off - slack[:, None], ridges),
             may_crowd=(spare < clear) & (clear > 0),

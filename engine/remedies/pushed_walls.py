@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 
 from ..errors import JobError
+from ..limits.checks.outline import has_circle
 from ..limits.findings import Finding
 from ..limits.rulebook import Figure
 from ..phrases import joined, phrase
@@ -147,7 +148,7 @@ def _holds(trials: Trials, finding: Finding, polygon: Shape) -> bool:
     limit = trials.case.book.find(Figure.AREA_LEAST if finding.x is None else Figure.CIRCLE_LEAST)
     if limit is None or finding.x is None:
         return limit is None or shapely.area(polygon) >= limit.value
-    return not shapely.is_empty(shapely.buffer(polygon, NOISE - limit.value / 2))
+    return has_circle(polygon, limit.value)
 
 
 def _stops(trials: Trials, finding: Finding, floor: FloorOutline, walls: tuple[int, ...]) -> list[int]:

@@ -16,7 +16,7 @@ from ..limits.checks.case import NOISE, is_above, is_below, planned_fall
 from ..limits.checks.channel import SHORT
 from ..limits.checks.falls import most_wanted
 from ..limits.findings import Finding
-from ..phrases import phrase
+from ..phrases import joined, phrase
 from ..quantities import INCH, Units, format_fall, round_down, round_up
 from ..survey.outline import FloorOutline
 from ..types import Array, Shape
@@ -200,6 +200,7 @@ def lengthen_channel(trials: Trials, finding: Finding) -> Ideas:
     for short in (*nearer, 0.0):
         moved = [_moved_out(flange, side, reach, short, step) for side, reach in zip((-1.0, 1.0), far, strict=True)]
         ends = [was if end is None else end for end, was in zip(moved, flange.ends, strict=True)]
+        left = [reach - math.hypot(*(end - flange.centre)) for (reach, _), end in zip(far, ends, strict=True) if reach]
         by = float(np.hypot(*(ends[1] - ends[0]))) - flange.length
         if by <= NOISE:
             continue
@@ -210,7 +211,10 @@ def lengthen_channel(trials: Trials, finding: Finding) -> Ideas:
                 else "make the channel {by} longer, {near} the walls",
                 number=number + 1,
                 by=trials.text(round_up(by, step)),
-                near=phrase("to {short} off", short=trials.text(round_up(short, step))) if short else phrase("up to"),
+                near=phrase(
+                    "to {short} off" if short else "up to",
+                    short=joined(phrase(" and "), dict.fromkeys(map(trials.nearest, left))),
+                ),
             ),
             tuple(
                 (f"drains[{number}].{key}", "x {}, y {}".format(*map(trials.text, end.tolist())))

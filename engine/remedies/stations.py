@@ -6,11 +6,12 @@ from collections.abc import Iterator
 import numpy as np
 
 from ..job.model import Reading
+from ..limits.checks.readings import all_odd
 from ..limits.findings import Finding
 from ..phrases import joined, phrase
 from ..proof.odd import odd_built
 from ..survey.advice import next_corner
-from ..survey.odd import Judged, Likely, judged_readings
+from ..survey.odd import Odd
 from ..survey.outline import FloorOutline
 from ..types import Array
 from .remedy import Change, Idea, Ideas
@@ -23,71 +24,52 @@ _NOTHING = 1e-9  # [-] of the floor
 
 def as_meant(trials: Trials, finding: Finding) -> Ideas:
     """The reading with a slip in it, as it was meant."""
-    named = _named(trials, finding)
-    likely = None if named is None else _likely(trials, *named)
-    if named is None or likely is None:
-        return
-    section, number = named
-    reading = _readings(trials, section)[number]
-    drop, key = reading.read, "before" if reading.before else "drop"
-    text = trials.text(likely.drop)
-    yield Idea(
-        phrase(
-            "enter {reading} in place of {typed}, if reading it again bears that out: {slip}",
-            reading=text,
-            typed=trials.text(drop.value),
-            slip=likely.slip.value,
-        ),
-        ((f"{section}[{number}].{key}", text),),
-        abs(likely.drop - drop.value),
-    )
+    for section, number, reading in _named(trials, finding):
+        likely = next((odd.likely for odd in _judged(trials, section)[0] if odd.number == number), None)
+        if likely is None:
+            return
+        drop, key = reading.read, "before" if reading.before else "drop"
+        text = trials.text(likely.drop)
+        yield Idea(
+            phrase(
+                "enter {reading} in place of {typed}, if reading it again bears that out: {slip}",
+                reading=text,
+                typed=trials.text(drop.value),
+                slip=likely.slip.value,
+            ),
+            ((f"{section}[{number}].{key}", text),),
+            abs(likely.drop - drop.value),
+        )
 
 
 def left_out(trials: Trials, finding: Finding) -> Ideas:
     """The plan without that reading, or the other one of its place."""
-    named = _named(trials, finding)
-    if named is None:
-        return
-    section, number = named
-    for which in (number, *_pair(trials, section, number)):
-        reading = trials.text(_readings(trials, section)[which].read.value)
-        says = phrase("leave the reading of {reading} out until its place is read again", reading=reading)
-        yield Idea(says, ((f"{section}[{which}]", ""),))
+    for section, number, _ in _named(trials, finding):
+        pairs = _judged(trials, section)[1]
+        for which in (number, *(one for pair in pairs if number in pair for one in pair if one != number)):
+            reading = trials.text(_readings(trials, section)[which].read.value)
+            says = phrase("leave the reading of {reading} out until its place is read again", reading=reading)
+            yield Idea(says, ((f"{section}[{which}]", ""),))
 
 
-def _named(trials: Trials, finding: Finding) -> tuple[str, int] | None:
+def _named(trials: Trials, finding: Finding) -> Iterator[tuple[str, int, Reading]]:
     found = _KEY.fullmatch(finding.key or "")
-    if found is None or int(found[2]) >= len(_readings(trials, found[1])):
-        return None
-    return found[1], int(found[2])
+    if found is not None and int(found[2]) < len(readings := _readings(trials, found[1])):
+        yield found[1], int(found[2]), readings[int(found[2])]
 
 
 def _readings(trials: Trials, section: str) -> tuple[Reading, ...]:
     return trials.job.readings if section == "readings" else trials.job.as_built
 
 
-def _likely(trials: Trials, section: str, number: int) -> Likely | None:
+def _judged(trials: Trials, section: str) -> tuple[tuple[Odd, ...], tuple[tuple[int, int], ...]]:
+    """What is odd, and what disagrees."""
     if section == "readings":
-        return next((odd.likely for odd in _judged(trials).odd if odd.number == number), None)
+        own = all_odd(trials.case)
+        return own.odd, own.pairs
     built = trials.plan.as_built
-    if not built:
-        return None
-    return next((odd.likely for odd in odd_built(built, trials.job).slips if odd.number == number), None)
-
-
-def _judged(trials: Trials) -> Judged:
-    places = np.array([[station.x, station.y] for station in trials.plan.readings]).reshape(-1, 2)
-    return judged_readings(trials.job.readings, places, trials.units)
-
-
-def _pair(trials: Trials, section: str, number: int) -> Iterator[int]:
-    for pair in _judged(trials).pairs if section == "readings" else _built_pairs(trials):
-        yield from (other for other in pair if number in pair and other != number)
-
-
-def _built_pairs(trials: Trials) -> tuple[tuple[int, int], ...]:
-    built = trials.plan.as_built
-    return odd_built(built, trials.job).pairs if built else ()
+    found = odd_built(built, trials.job) if built else None
+    return (found.slips, found.pairs) if found else ((), ())
 
 
 def readings_missing(trials: Trials) -> str:

@@ -63,11 +63,11 @@ def test_a_short_channel_leaves_a_flat_past_its_end():
 
 
 def test_a_short_channel_is_told_as_much_longer_as_its_solved_cure_is():
-    """Both its ends are 600 mm from a wall and may be left 25.4 mm off: 2 x 574.6 is 1149.2, 1150 in whole ones."""
+    """Both its ends are 600 mm from a wall and may be left 25.4 mm off: 2 x 574.6 is 1149.2, 2 x 575 in whole ones."""
     found = _plan(_channel((600, 450), (1200, 450)), "plane")
     at = next(i for i, finding in enumerate(found.findings) if finding.rule == "channel-short")
     assert found.findings[at].remedy.startswith("make the channel at least 1150 mm longer, or")
-    assert remedies(found)[at].best[0].says.startswith("make the channel 1150 mm longer, to 26 mm off the walls")
+    assert remedies(found)[at].best[0].says.startswith("make the channel 1150 mm longer, to 25 mm off the walls")
 
 
 def test_even_fall_to_a_short_channel_runs_round_its_end():

@@ -188,6 +188,13 @@ def test_bevels_are_the_steepest_of_the_parts_along_a_wall(parted):
     assert bevels == pytest.approx([near, side, near, side])
 
 
+def test_a_flange_just_clear_of_a_wall_has_its_part(parted):
+    """A ridge keeps 1 mm off it, a wall need not: the drains are 1,349.7 mm apart."""
+    drains = [((600, 500), "round", 100, 500), ((1949.7, 500), "round", 100, 500)]
+    bed = parted([(0, 0), (2000, 0), (2000, 1000), (0, 1000)], drains).bed
+    assert bed.beds[1].most_fall == pytest.approx(bed.wall_height / 0.3)
+
+
 def test_falls_are_judged_by_part(parted):
     """The walls stand at 19 mm for the second drain's far corner: 19 / 100 beside it, 19 / 400 beside the first."""
     drains = [((600, 450), "round", 100, 500), ((1800, 150), "round", 100, 500)]

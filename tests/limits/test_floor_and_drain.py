@@ -54,6 +54,14 @@ def test_a_u_shaped_floor_whose_middle_is_off_it_is_still_searched(found):
     assert found("floor-small", outline=outline, drains=_drain(48, 16), bed='shape = "even-fall"') == []
 
 
+@pytest.mark.parametrize(("leg", "count"), [(25.60, 1), (25.61, 0)])
+def test_a_circle_between_an_inward_corner_and_two_walls_is_measured_exactly(found, leg, count):
+    """By hand: it touches both far walls and the corner where its radius is 2 - sqrt(2) of a leg: 15 in of 25.607."""
+    corners = [(0, 0), (72, 0), (72, leg), (leg, leg), (leg, 72), (0, 72)]
+    outline = f"corners = [{', '.join(f'[{x}, {y}]' for x, y in corners)}]"
+    assert len(found("floor-small", outline=outline, drains=_drain(12, 12), bed='shape = "even-fall"')) == count
+
+
 def test_a_book_without_a_floor_size_finds_none_small(found):
     job = 'name = "x"\nrulebook = "au-ncc"'
     assert found("floor-small", job=job, outline='rectangle = ["20 in", "20 in"]', drains=_drain(10, 10)) == []
@@ -82,8 +90,9 @@ def test_a_drain_on_an_island_is_told_so(found):
         (2, 24, "square", "1 in over D-A"),
         (24, 47.5, "round", "2 1/2 in over C-D"),
         (2, 2, "square", "over A-B and D-A"),
-        (3, 3, "round", "touches the floor's edge"),
-        (3, 3, "square", "touches the floor's edge"),
+        (3, 3, "round", "touches A-B and D-A, so no bed fits between"),
+        (3, 3, "square", "touches A-B and D-A, so no bed fits between"),
+        (3, 24, "round", "touches D-A, so no bed fits between"),
         (2.99, 24, "round", "1/16 in over D-A"),
     ],
 )
@@ -94,6 +103,25 @@ def test_a_flange_over_a_wall_is_told_by_how_much(found, x, y, kind, says):
         assert says in over[0].says
         assert over[0].level is Level.STOP
         assert over[0].remedy.startswith("move the drain more than ")
+
+
+def test_a_channel_is_told_the_walls_that_its_ends_touch(found):
+    """It stands 2 3/4 in clear of A-B, which its middle is nearest to."""
+    ends = "\n".join(
+        f'{end} = {{ wall = "A-B", along = "{at} in", off = "4 in" }}' for end, at in (("from", 0), ("to", 60))
+    )
+    drain = f'kind = "channel"\nsize = "2 1/2 in"\n{ends}\ndrop = "20 in"'
+    (over,) = found("flange-over-wall", outline='rectangle = ["60 in", "36 1/2 in"]', drains=drain)
+    assert over.says == "the flange of the drain touches B-C and D-A, so no bed fits between them"
+    assert over.remedy == "move the drain more than 1/16 in away from B-C and D-A, or take a smaller one"
+
+
+@pytest.mark.parametrize("size", [48, 60])
+def test_a_flange_that_the_floor_has_no_room_for_is_to_be_smaller(found, size):
+    (over,) = found("flange-over-wall", drains=_drain(24, 24, size))
+    assert over.remedy == "take a smaller drain: the floor has no room for this one"
+    (over,) = found("flange-over-wall", drains=_drain(25, 24, 47))
+    assert over.remedy.startswith("move the drain more than 1/2 in away from B-C")
 
 
 def test_a_hidden_part_of_the_floor_names_the_corner_and_offers_even_fall(found):

@@ -64,8 +64,47 @@ def test_a_place_read_again_later_checks_the_line(found):
     assert (again[0].level, again[0].key) == (Level.CAUTION, "readings[4].drop")
 
 
-def test_one_reading_alone_is_never_odd(found):
+def test_one_reading_alone_is_not_odd_by_what_a_bed_makes_up(found):
     assert found("reading-odd", CORNERS[:1]) == []
+
+
+@pytest.mark.parametrize(
+    ("drop", "others", "off"),
+    [
+        ("222 in", [], "202 in lower"),  # the drain stands at 20 in
+        ("222 in", CORNERS[1:2], "200 in lower"),
+        ("222 in", CORNERS[1:3], "200 in lower"),
+        ("222 in", CORNERS[1:], "200 in lower"),
+        ("2 in", CORNERS[1:], "18 in higher"),
+        ("38 1/16 in", CORNERS[1:], "16 1/16 in lower"),
+    ],
+)
+def test_of_few_readings_one_that_no_floor_has_is_odd(found, drop, others, off):
+    (odd,) = found("reading-odd", [("A", drop), *others])
+    assert odd.says == f"the reading at corner A is {off} than the floor around it"
+    assert odd.remedy == f"read it again: {drop} is entered"
+    assert (odd.level, odd.key, odd.source) == (Level.CAUTION, "readings[0].drop", "common practice, no source")
+
+
+def test_of_few_readings_a_wild_one_is_told_as_it_was_meant(found):
+    drains = 'kind = "round"\nsize = "6 in"\nat = { x = "24 in", y = "24 in" }\ndrop = "40 in"'
+    (odd,) = found("reading-odd", [("A", "1600 mm"), ("B", "1060 mm"), ("C", "1061 mm")], drains=drains)
+    assert odd.remedy == "read it again: 63 in is entered; 41 23/32 in would fit: two digits swapped"
+
+
+@pytest.mark.parametrize(
+    ("drops", "far"),
+    [
+        ((22, 22, 36, 36), 48),  # two steps down
+        ((22, 22, 22, 37), 48),  # a trench
+        ((22, 47, 72, 22), 400),  # a ramp, 1 in 8
+    ],
+)
+def test_what_a_floor_may_have_is_not_odd(found, drops, far):
+    readings = [
+        ((x * far, y), f"{drop} in") for (x, y), drop in zip(((0, 0), (0.5, 0), (1, 0), (0, 48)), drops, strict=True)
+    ]
+    assert found("reading-odd", readings, outline=f'rectangle = ["{far} in", "48 in"]') == []
 
 
 @pytest.mark.parametrize(

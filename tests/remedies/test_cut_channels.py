@@ -31,7 +31,10 @@ def test_cut_to_the_walls_and_no_further(make_plan, start, end, by, ends):
 
 
 def test_an_oblique_channel_is_made_no_longer_than_it_takes(make_plan):
-    """Its ends lie on whole millimetres beside oblique walls: a step more than the usual way off them does."""
+    """Its ends lie on whole millimetres beside oblique walls: a step more than the usual way off them does.
+
+    D-A is at x 10.3 where y is 210, B-C at x 1722.4 where y is 179: the new ends are 23.7 and 24.4 mm off.
+    """
     corners = [(0, 0), (1753, 0), (1575, 1041), (51, 1041)]
     text = (
         '[[drains]]\nkind = "channel"\nsize = 76\nfrom = { x = 51, y = 209 }\nto = { x = 1676, y = 180 }\ndrop = 483\n'
@@ -40,8 +43,24 @@ def test_an_oblique_channel_is_made_no_longer_than_it_takes(make_plan):
     planned = make_plan(corners, readings=readings, shape="plane", fall="1:60", extra=text)
     (found,) = (a for f, a in zip(planned.findings, remedies(planned), strict=True) if f.rule == "channel-short")
     longer = found.best[0]
-    assert longer.says.startswith("make the channel 40 mm longer, to 25 mm off the walls")
+    assert longer.says.startswith("make the channel 40 mm longer, to 24 mm off the walls")
     assert "channel-short" not in {finding.rule for finding in plan(changed(planned.job, longer.change)).findings}
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "says"),
+    [
+        (300, 600, "make the channel 550 mm longer, to 25 mm off the walls"),  # 25.4, on the step
+        (12, 600, "make the channel 275 mm longer, to 12 mm and 25 mm off the walls"),  # an end that is near stays
+    ],
+)
+def test_a_short_channel_is_told_how_far_off_the_walls_it_ends_then(make_plan, start, end, says):
+    ends = f"from = {{ x = 60, y = {start} }}\nto = {{ x = 60, y = {end} }}"
+    text = f'[[drains]]\nkind = "channel"\nsize = 70\n{ends}\ndrop = 489\n'
+    corners = [(0, 0), (1400, 0), (1400, 900), (0, 900)]
+    planned = make_plan(corners, readings=[(corner, 530) for corner in corners], shape="plane", extra=text)
+    longer = about(planned, "channel-short", ()).best[0]
+    assert longer.says == says
 
 
 CORNER = [(0, 0), (1400, 0), (1400, 1700), (0, 1700)]

@@ -84,6 +84,10 @@ class TestOutlineMisclosed:
         assert remedy.change == (("outline.walls[0].length", "1400 mm"),)
         assert after(planned, remedy).outline.misclosure == pytest.approx(0, abs=1e-9)
 
+    def test_walls_that_close_it_alike_are_all_named(self, make_plan):
+        planned = make_plan(walled((1500, 90), (1000, 90), (1550, 90), (1000, 90)), **WORDS)
+        assert {way.change[0][1] for way in answer(planned, "outline-misclosed").best} == {"1550 mm", "1500 mm"}
+
     def test_the_last_turn_misread(self, make_plan):
         """The walls close without it: 90 + 90 + 90 + 96 are 366, so the others leave 90."""
         planned = make_plan(walled(*SQUARE[:3], (1000, 96)), **WORDS)
@@ -226,6 +230,11 @@ class TestReadings:
         assert as_meant.change == (("readings[5].drop", "560 mm"),)
         assert without.change == (("readings[5]", ""),)
         assert len(after(planned, without).readings) == len(planned.readings) - 1
+
+    def test_of_few_a_wild_one_is(self, make_plan):
+        readings = [*((corner, 1060) for corner in ROOM[:3]), (ROOM[3], 1600)]
+        planned = make_plan(ROOM, **{**WORDS, "readings": readings, "drop": 1000})
+        assert answer(planned, "reading-odd").best[0].change == (("readings[3].drop", "1060 mm"),)
 
     def test_of_two_that_disagree_either_may_go(self, make_plan):
         readings = [*LEVEL, ((300, 200), 560), ((300, 200), 567), ((1200, 700), 560)]

@@ -39,20 +39,11 @@ def _blocked(case: Case, bed: PlaneBed | Planes) -> Findings:
         return
     lowest = corners[int(np.argmin(np.round(bed.height(corners), 6)))]
     spot = Spot.at(bed.height(lowest[None])[0], lowest)
-    yield Finding(
-        "plane-blocked",
-        Level.STOP,
-        says=phrase(
-            "water runs down the plane {place} and stands there: a wall is between it and the channel",
-            place=case.at(spot),
-        ),
-        remedy=_round_it(case),
-        source=phrase("geometry"),
-        x=spot.x,
-        y=spot.y,
-        key="bed.shape",
-        change=(("bed.shape", BedShape.EVEN_FALL.value),),
+    says = phrase(
+        "water runs down the plane {place} and stands there: a wall is between it and the channel", place=case.at(spot)
     )
+    told = says, _round_it(case), phrase("geometry"), spot.x, spot.y, "bed.shape"
+    yield Finding("plane-blocked", Level.STOP, *told, (("bed.shape", BedShape.EVEN_FALL.value),))
 
 
 def _dammed(case: Case, bed: PlaneBed | Planes) -> Findings:

@@ -78,19 +78,11 @@ def _below_floor(case: Case, depth: Depth, least: Limit | None) -> Finding:
     spot = depth.least
     remedy, change = _raise_or_grind(case, depth, (least.value if least else 0.0) - spot.value)
     enough_for = phrase(", which also gives the least depth") if least else ""
-    return Finding(
-        "bed-below-floor",
-        Level.STOP,
-        says=phrase(
-            "the bed lies {depth} under the rough floor {place}", depth=case.over(-spot.value), place=case.at(spot)
-        ),
-        remedy=joined("", (remedy, enough_for)),
-        source=phrase("geometry: there is no room for a bed"),
-        x=spot.x,
-        y=spot.y,
-        key="drains[0].drop",
-        change=change,
+    says = phrase(
+        "the bed lies {depth} under the rough floor {place}", depth=case.over(-spot.value), place=case.at(spot)
     )
+    remedy, source = joined("", (remedy, enough_for)), phrase("geometry: there is no room for a bed")
+    return Finding("bed-below-floor", Level.STOP, says, remedy, source, spot.x, spot.y, "drains[0].drop", change)
 
 
 def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:

@@ -72,46 +72,32 @@ def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Findi
         return
     beyond = shapely.get_coordinates(shapely.difference(flange.polygon, floor.polygon))
     reach = shapely.distance(floor.polygon, shapely.points(beyond))
-    if not len(reach) or reach.max() <= NOISE:
-        yield _touching(case, floor, i, flange)
-        return
-    x, y = beyond[int(np.argmax(np.round(reach, 6)))].tolist()
-    over = case.worked(float(reach.max()))
-    walls = _crossed(floor, flange)
-    yield _misplaced(
-        "flange-over-wall",
-        (x, y),
-        (i,),
-        says=phrase(
-            "the flange of {drain} reaches {over} over {walls}",
-            drain=drain_words(i, len(case.job.drains)),
-            over=over,
-            walls=walls,
-        ),
-        remedy=phrase("move the drain more than {over} away from {walls}", over=over, walls=walls),
+    far = float(reach.max(initial=0.0))
+    if far > NOISE:
+        x, y = beyond[int(np.argmax(np.round(reach, 6)))].tolist()
+        met = shapely.relate_pattern(flange.polygon, floor.sides.lines, "T********")
+    else:
+        edge = shapely.boundary(floor.polygon)
+        x, y = shapely.get_coordinates(shapely.shortest_line(edge, flange.polygon))[0].tolist()
+        met = flange.away(floor.sides.lines) < NOISE
+    names = dict.fromkeys(floor.walls[wall] for wall in floor.sides.walls[met].tolist())
+    walls, over = joined(phrase(" and "), names) or phrase("an island"), case.worked(max(far, 1.0))
+    says = phrase(
+        "the flange of {drain} reaches {over} over {walls}"
+        if far > NOISE
+        else "the flange of {drain} touches {walls}, so no bed fits between them",
+        drain=drain_words(i, len(case.job.drains)),
+        over=over,
+        walls=walls,
     )
-
-
-def _touching(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Finding:
-    walls = shapely.boundary(floor.polygon)
-    x, y = shapely.get_coordinates(shapely.shortest_line(walls, shapely.Point(flange.centre)))[0].tolist()
-    return _misplaced(
-        "flange-over-wall",
-        (x, y),
-        (i,),
-        says=phrase(
-            "the flange of {drain} touches the floor's edge {place}, so no bed fits between them",
-            drain=drain_words(i, len(case.job.drains)),
-            place=place_words(x, y, floor, case.units),
-        ),
-        remedy=phrase("move the drain more than {step} away from it", step=case.worked(1.0)),
+    remedy = phrase(
+        "take a smaller drain: the floor has no room for this one"
+        if shapely.is_empty(shapely.buffer(floor.polygon, -flange.half - NOISE))
+        else "move the drain more than {over} away from {walls}, or take a smaller one",
+        over=over,
+        walls=walls,
     )
-
-
-def _crossed(floor: FloorOutline, flange: Flange) -> str:
-    crossed = shapely.relate_pattern(shapely.Polygon(flange.polygon), floor.sides.lines, "T********")
-    names = dict.fromkeys(floor.walls[wall] for wall in floor.sides.walls[crossed].tolist())
-    return joined(phrase(" and "), names) if names else phrase("an island")
+    yield _misplaced("flange-over-wall", (x, y), (i,), says, remedy)
 
 
 def check_apart(case: Case) -> Findings:

@@ -8,6 +8,7 @@ from ...phrases import phrase
 from ...quantities import format_angle
 from ...survey.outline import LENGTH_SURE, FloorOutline, by_others, next_diagonal, turned
 from ...survey.tape import worst_first
+from ...types import Shape
 from ..words import area_more, area_under, limit_area
 from .case import NOISE, Case, Figure, Finding, Findings, Level, Limit, Spot, is_below
 
@@ -17,6 +18,7 @@ _GAP = 4.0  # likewise, the gap of a whole walk round
 _TURNS = 2.0  # [deg] that all turns may be off once round: as sure as one is
 _KEPT = 8  # floors remembered
 _MISCLOSED = partial(Finding, "outline-misclosed", Level.CAUTION)
+_ARC = 500  # sides of a quarter turn round an inward corner, within 5e-4 mm of it
 _FINEST = 0.01  # [mm] how exactly a largest circle that is too small is found
 
 
@@ -157,7 +159,12 @@ def _fits(floor: FloorOutline, width: float) -> bool:
     middle, edge = shapely.centroid(floor.polygon), shapely.boundary(floor.polygon)
     if shapely.distance(edge, middle) >= width / 2 - NOISE and shapely.intersects(floor.polygon, middle):
         return True
-    return not shapely.is_empty(shapely.buffer(floor.polygon, NOISE - width / 2))
+    return has_circle(floor.polygon, width)
+
+
+def has_circle(polygon: Shape, width: float) -> bool:
+    """Whether a circle so wide [mm] fits in a polygon, to a thousandth at inward corners."""
+    return not shapely.is_empty(shapely.buffer(polygon, NOISE - width / 2, quad_segs=_ARC))
 
 
 @lru_cache(maxsize=_KEPT)

@@ -1,7 +1,9 @@
 """Readings: enough to know the floor, and none that does not fit the others."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import lru_cache
+from math import hypot
 
 import numpy as np
 import shapely
@@ -12,7 +14,7 @@ from ...phrases import phrase
 from ...quantities import INCH, Units, format_length
 from ...records import Same
 from ...survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
-from ...survey.odd import LEAST_MOVE, Judged, Likely, Move, Odd, judged_readings
+from ...survey.odd import FEWEST, LEAST_MOVE, Judged, Likely, Move, Odd, judged_readings, likely_slip
 from ...survey.rough_floor import RoughFloor, rough_floor
 from ..stages import Station
 from ..words import higher_than, nearly
@@ -20,6 +22,7 @@ from .case import Case, Finding, Findings, Level, Needs, Spot
 
 _MOST_GUESSED = 0.25
 _BESIDE_FLOOR = 6 * INCH  # [mm] a reading may be past a curb, or in a doorway
+_WILD, _STEEP = 16 * INCH, 1 / 8  # [mm], [-] off all others by more than steps, trenches and ramps are
 _KEPT = 4  # surveys remembered
 _PRACTICE = phrase("common practice, no source")
 
@@ -73,17 +76,35 @@ def _judged(readings: Same[tuple[Reading, ...]], places: bytes, units: Units) ->
     return judged_readings(readings.it, np.frombuffer(places).reshape(-1, 2), units)
 
 
+def all_odd(case: Case) -> Judged:
+    """All that is odd about a case's readings."""
+    stations = case.stages.readings or ()
+    places = np.array([(station.x, station.y) for station in stations])
+    found = _judged(Same(case.job.readings), places.tobytes(), case.units)
+    return replace(found, odd=tuple(_wild(case, stations))) if len(stations) < FEWEST else found
+
+
+def _wild(case: Case, stations: Sequence[Station]) -> Iterator[Odd]:
+    drains = zip(case.stages.flanges or (), case.job.drains, strict=False)
+    known = [(s.x, s.y, -r.read.value) for s, r in zip(stations, case.job.readings, strict=True)]
+    known += [(*flange.centre.tolist(), -drain.drop.value) for flange, drain in drains if drain.drop]
+    for i, (x, y, z) in enumerate(known[: len(stations)]):
+        off = [z - c for a, b, c in known if abs(z - c) > max(_WILD, hypot(x - a, y - b) * _STEEP)]
+        if 0 < len(off) == len(known) - 1:
+            least = min(off, key=abs)
+            yield Odd(i, least, likely_slip(case.job.readings[i].read, case.units, least, LEAST_ODD))
+
+
 def check_odd(case: Case) -> Findings:
     """Findings line-moved and reading-odd: a moved line, odd readings, places that disagree."""
     stations = case.stages.readings
-    if isinstance(stations, Needs) or len(stations) < 2:
+    if isinstance(stations, Needs) or not stations:
         return
-    places = np.array([(station.x, station.y) for station in stations])
-    found = _judged(Same(case.job.readings), places.tobytes(), case.units)
+    found = all_odd(case)
     if found.move is not None:
         yield _moved(case, stations, found.move)
     for odd in found.odd:
-        yield _odd(case, stations[odd.number], odd)
+        yield _odd(case, stations, odd)
     for i, k in found.pairs:
         station, reads = stations[k], [case.job.readings[one].read.value for one in (i, k)]
         apart = abs(reads[1] - reads[0])
@@ -97,23 +118,18 @@ def check_odd(case: Case) -> Findings:
 
 def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
     station, before = stations[move.since], stations[move.since - 1]
-    return Finding(
-        "line-moved",
-        Level.CAUTION,
-        says=phrase(
-            "from the reading {place} on, all read {off} the floor before: the level line may have moved",
-            place=_at(case, station),
-            off=higher_than(move.shift, case.units),
-        ),
-        remedy=phrase(
-            "read {place} again; if it has changed by as much, read all of them anew from one set-up",
-            place=_at(case, before),
-        ),
-        source=_statistics(phrase("a step over {least}", least=case.length(LEAST_MOVE))),
-        x=station.x,
-        y=station.y,
-        key=f"readings[{move.since}].drop",
+    says = phrase(
+        "from the reading {place} on, all read {off} the floor before: the level line may have moved",
+        place=_at(case, station),
+        off=higher_than(move.shift, case.units),
     )
+    remedy = phrase(
+        "read {place} again; if it has changed by as much, read all of them anew from one set-up",
+        place=_at(case, before),
+    )
+    source = _statistics(phrase("a step over {least}", least=case.length(LEAST_MOVE)))
+    key = f"readings[{move.since}].drop"
+    return Finding("line-moved", Level.CAUTION, says, remedy, source, station.x, station.y, key)
 
 
 def _statistics(why: str) -> str:
@@ -124,20 +140,13 @@ def _statistics(why: str) -> str:
 
 def read_again(place: str, apart: Spot, key: str, units: Units) -> Finding:
     """A place read again, as a check on the line, that differs by so much."""
-    return Finding(
-        "line-moved",
-        Level.CAUTION,
-        says=phrase(
-            "the place {place} was read again and differs by {apart}: the level line may have moved in between",
-            place=place,
-            apart=nearly(apart.value, units),
-        ),
-        remedy=wording("remedies")["line-moved-between"],
-        source=_agreement(units),
-        x=apart.x,
-        y=apart.y,
-        key=key,
+    says = phrase(
+        "the place {place} was read again and differs by {apart}: the level line may have moved in between",
+        place=place,
+        apart=nearly(apart.value, units),
     )
+    remedy = wording("remedies")["line-moved-between"]
+    return Finding("line-moved", Level.CAUTION, says, remedy, _agreement(units), apart.x, apart.y, key)
 
 
 def _agreement(units: Units) -> str:
@@ -148,14 +157,16 @@ def _agreement(units: Units) -> str:
     )
 
 
-def _odd(case: Case, station: Station, odd: Odd) -> Finding:
+def _odd(case: Case, stations: Sequence[Station], odd: Odd) -> Finding:
+    station = stations[odd.number]
     why = phrase("that slip explains it" if odd.likely else "over {least} off", least=case.length(LEAST_ODD))
     says = phrase(
         "the reading {place} is {off} the floor around it",
         place=_at(case, station),
         off=higher_than(odd.off, case.units),
     )
-    return _reading(case, (station, odd.number), says, _statistics(why), slip_words(odd.likely, case.units))
+    source = _PRACTICE if len(stations) < FEWEST else _statistics(why)
+    return _reading(case, (station, odd.number), says, source, slip_words(odd.likely, case.units))
 
 
 def check_off_floor(case: Case) -> Findings:
@@ -174,20 +185,13 @@ def check_off_floor(case: Case) -> Findings:
         most=case.length(_BESIDE_FLOOR),
     )
     for i, off in zip(out[far].tolist(), away[far].tolist(), strict=True):
-        yield Finding(
-            "reading-odd",
-            Level.CAUTION,
-            says=phrase(
-                "reading {number} was taken {off} off the floor, and the rough floor goes by it",
-                number=i + 1,
-                off=case.nearly(off),
-            ),
-            remedy=remedy,
-            source=_PRACTICE,
-            x=stations[i].x,
-            y=stations[i].y,
-            key=f"readings[{i}].at",
+        says = phrase(
+            "reading {number} was taken {off} off the floor, and the rough floor goes by it",
+            number=i + 1,
+            off=case.nearly(off),
         )
+        key = f"readings[{i}].at"
+        yield Finding("reading-odd", Level.CAUTION, says, remedy, _PRACTICE, stations[i].x, stations[i].y, key)
 
 
 def slip_words(likely: Likely | None, units: Units) -> str:

@@ -20,13 +20,6 @@ def check_worked(case: Case) -> Findings:
         len(worked),
         by=case.nearly(by[most]),
     )
-    yield Finding(
-        "floor-unworked",
-        Level.CAUTION,
-        says=says,
-        remedy=phrase("work it before anything is laid on it, as the order of work says; then read those places again"),
-        source=phrase("the job's readings"),
-        x=stations[most].x,
-        y=stations[most].y,
-        key=f"readings[{most}].drop",
-    )
+    remedy = phrase("work it before anything is laid on it, as the order of work says; then read those places again")
+    source, at, key = phrase("the job's readings"), stations[most], f"readings[{most}].drop"
+    yield Finding("floor-unworked", Level.CAUTION, says, remedy, source, at.x, at.y, key)
