@@ -93,7 +93,7 @@ class SpotFigures:
     def _parts(self, layer: MapLayer) -> list[str]:
         runs = "" if self.drain is None else phrase("runs to drain {number}", number=self.drain)
         bed = "" if self.bed is None else phrase("bed {height}", height=self._over(self.bed))
-        falls = "" if self.fall is None else phrase("falls {fall}", fall=felt_fall(self.fall, self.units))
+        falls = "" if self.fall is None else phrase("slopes {fall}", fall=felt_fall(self.fall, self.units))
         if self.off is not None and self.bed is not None and layer in BUILT_LAYERS:
             return [
                 "" if self.water is None else phrase("water {depth} deep", depth=length_over(self.water, self.units)),

@@ -26,12 +26,12 @@ class TestSpot:
         figures = spot_figures(jobs.rectangle("even-fall"), 42 * INCH, 6 * INCH)
         assert figures.words().startswith("6 in from A-B, 18 in from B-C: mud ")
         assert "over the drain" in figures.words()
-        assert "falls 1/4 in/ft" in figures.words()
+        assert "slopes 1/4 in/ft" in figures.words()
 
     def test_millimetres_and_percent(self, jobs):
         words = spot_figures(jobs.rectangle("even-fall", "mm"), 1000.0, 150.0).words()
         assert words.startswith("150 mm from A-B, 524 mm from B-C: mud ")
-        assert "falls 2.08 %" in words
+        assert "slopes 2.08 %" in words
 
     def test_a_fall_is_told_to_no_more_digits_than_a_person_writes(self):
         assert felt_fall(0.026978, Units.MM) == "2.7 %"
@@ -46,7 +46,7 @@ class TestSpot:
         whole, short = spot_words(jobs.rectangle(), 42 * INCH, 6 * INCH)
         assert "rough floor" in whole
         assert "rough floor" not in short
-        assert short.endswith(whole[whole.index(", falls ") :])
+        assert short.endswith(whole[whole.index(", slopes ") :])
 
     def test_a_place_no_reading_surrounds_is_called_guessed(self, jobs):
         assert "guessed" in spot_figures(jobs.ell(), 400.0, 1500.0).words()
