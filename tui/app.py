@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import sys
 from asyncio import get_running_loop
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from .dialogs.start import StartDialog
 
 _SIGNALS = ("SIGTERM", "SIGHUP")  # the second is not there on Windows
+_HUNG_UP = 128 + getattr(signal, "SIGHUP", 0)
 
 
 class FallmarkApp(GatedApp, inherit_bindings=False):
@@ -60,6 +62,8 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
 
     def _end(self, code: int) -> None:
         self.wizard.keep_draft()
+        if code == _HUNG_UP:
+            os._exit(code)  # the terminal is gone: an orderly end would wait for ever to write to it
         self.exit(return_code=code)
 
     def _begin(self) -> None:

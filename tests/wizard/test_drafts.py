@@ -1,5 +1,6 @@
 """Drafts: kept as the person goes, offered after a kill, gone after a proper quit."""
 
+import os
 import signal
 import subprocess
 import sys
@@ -107,6 +108,17 @@ class TestRecovery:
             assert "21 1/" in hand.line
             await hand.type("4")
             assert "21 1/4" in hand.line
+
+    async def test_a_terminal_that_is_gone_is_not_waited_for(self, wizard, monkeypatch):
+        """What an orderly end writes to it is never taken: the process would stay for ever."""
+        ended = []
+        monkeypatch.setattr("os._exit", ended.append)
+        async with wizard() as hand:
+            hand.desk.session.enter("bed.fall", "1/")
+            os.kill(os.getpid(), signal.SIGHUP)
+            await hand.until(lambda: ended)
+            assert '"1/"' in hand.desk.draft_file.read_text(encoding="utf-8")
+        assert ended == [128 + signal.SIGHUP]
 
     def test_a_kill_and_a_closed_terminal_lose_nothing(self):
         with Terminal() as first:
