@@ -18,7 +18,7 @@ _GAP = 4.0  # likewise, the gap of a whole walk round
 _TURNS = 2.0  # [deg] that all turns may be off once round: as sure as one is
 _KEPT = 8  # floors remembered
 _MISCLOSED = partial(Finding, "outline-misclosed", Level.CAUTION)
-_ARC = 500  # sides of a quarter turn round an inward corner, within 5e-4 mm of it
+_FEW, _ARC = 4, 500  # sides of a quarter turn round an inward corner; the latter within 5e-4 mm of it
 _FINEST = 0.01  # [mm] how exactly a largest circle that is too small is found
 
 
@@ -164,7 +164,8 @@ def _fits(floor: FloorOutline, width: float) -> bool:
 
 def has_circle(polygon: Shape, width: float) -> bool:
     """Whether a circle so wide [mm] fits in a polygon, to a thousandth at inward corners."""
-    return not shapely.is_empty(shapely.buffer(polygon, NOISE - width / 2, quad_segs=_ARC))
+    off = NOISE - width / 2  # few sides cut off less: what has no room for them has none
+    return not any(shapely.is_empty(shapely.buffer(polygon, off, quad_segs=sides)) for sides in (_FEW, _ARC))
 
 
 @lru_cache(maxsize=_KEPT)
