@@ -138,16 +138,20 @@ def _pushed_corners(floor: FloorOutline, corners: Array, wall: int, by: float) -
     return corners
 
 
-def _is_enough(trials: Trials, finding: Finding, floor: FloorOutline | Needs) -> bool:
+def _is_enough(trials: Trials, finding: Finding, floor: FloorOutline | Needs, moved: "Array | None" = None) -> bool:
     if not floor or not shapely.is_valid(floor.polygon):
         return False
-    return _holds(trials, finding, floor.polygon)
+    return _holds(trials, finding, floor.polygon, moved)
 
 
-def _holds(trials: Trials, finding: Finding, polygon: Shape) -> bool:
+def _holds(trials: Trials, finding: Finding, polygon: Shape, moved: "Array | None" = None) -> bool:
+    """moved: the corners (k, 2) of a floor that was too small, before and after: a circle can be new at these only."""
     limit = trials.case.book.find(Figure.AREA_LEAST if finding.x is None else Figure.CIRCLE_LEAST)
     if limit is None or finding.x is None:
         return limit is None or shapely.area(polygon) >= limit.value
+    if moved is not None:
+        near = shapely.box(*(moved.min(axis=0) - limit.value), *(moved.max(axis=0) + limit.value))
+        polygon = shapely.intersection(polygon, near)
     return has_circle(polygon, limit.value)
 
 
@@ -171,7 +175,7 @@ def _stops(trials: Trials, finding: Finding, floor: FloorOutline, walls: tuple[i
     at = sorted({i % len(pushed) for wall in walls for i in (wall, wall + 1)})
     swept = np.concatenate([floor.corners[at], *rings[clear[-1:]][:, at]])
     hull = shapely.buffer(shapely.convex_hull(shapely.multipoints(swept)), _SEAM)
-    return [out[i] for i in clear] if _holds(trials, finding, shapely.union(floor.polygon, hull)) else []
+    return [out[i] for i in clear] if _holds(trials, finding, shapely.union(floor.polygon, hull), swept) else []
 
 
 def _least_push(trials: Trials, finding: Finding, floor: FloorOutline, walls: tuple[int, ...]) -> float | None:
@@ -181,7 +185,11 @@ def _least_push(trials: Trials, finding: Finding, floor: FloorOutline, walls: tu
         pushed = floor
         for wall in walls:
             pushed = _pushed(pushed, wall, steps * step)
-        return pushed.is_counter_clockwise is floor.is_counter_clockwise and _is_enough(trials, finding, pushed)
+        is_moved = (pushed.corners != floor.corners).any(axis=1)
+        if pushed.is_counter_clockwise is not floor.is_counter_clockwise or not is_moved.any():
+            return False
+        moved = np.concatenate([floor.corners[is_moved], pushed.corners[is_moved]])
+        return _is_enough(trials, finding, pushed, None if floor.is_curved else moved)
 
     stops = [0, *_stops(trials, finding, floor, walls)]
     found = next((i for i, steps in enumerate(stops) if steps and is_enough(steps)), None)
