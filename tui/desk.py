@@ -214,13 +214,15 @@ class Desk:
         asked = tuple(need.key for need in plan.needs)
         for key, kept in self.session.left_over.items():
             if not key.startswith(asked):
-                entry, text = entry_name(self.session.job, key), self.session.text(key)
-                kept_words = phrase(
-                    "{entry}: planned with {kept}, not with what its field holds", entry=entry, kept=kept
+                words = phrase(
+                    "{entry}: planned with {kept}, not with what its field holds"
+                    if kept
+                    else "{entry}: {text} is not used yet",
+                    entry=entry_name(self.session.job, key),
+                    kept=kept,
+                    text=self.session.text(key),
                 )
-                yield Needs(
-                    key, kept_words if kept else phrase("{entry}: {text} is not used yet", entry=entry, text=text)
-                )
+                yield Needs(key, words)
 
     def explained(self, where: Where, step: Step, finding: Finding | None) -> Pages:
         """Title and paragraphs about what is in use."""

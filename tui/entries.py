@@ -6,6 +6,7 @@ or `as_built.own` beside the job until it is whole.
 
 import re
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import replace
 
 from engine.errors import JobError, QuantityError
@@ -59,6 +60,18 @@ def text_at(state: State, key: str) -> str:
     if key == NEW or own_section_of(key) or (match and int(match[1]) >= len(state.job.drains)):
         return ""
     return entry_text(state.job, key)
+
+
+def kept_texts(job: Job, keys: Iterable[str]) -> dict[str, str]:
+    """What the job itself holds at fields, by key; a group's texts are told once for all its fields."""
+    state, groups = State(job), dict[str, dict[str, str]]()
+    kept = dict[str, str]()
+    for key in keys:
+        group = _group_of(key)
+        if group is not None and group.prefix not in groups:
+            groups[group.prefix] = group.texts(job)
+        kept[key] = text_at(state, key) if group is None else groups[group.prefix].get(key, "")
+    return kept
 
 
 def entered(state: State, key: str, text: str) -> State:

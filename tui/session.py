@@ -8,7 +8,7 @@ from pathlib import Path
 
 from engine.job.model import Job
 
-from .entries import entered, read_again, settled, text_at
+from .entries import entered, kept_texts, read_again, settled, text_at
 from .state import Pending, State
 
 _MOST_STEPS = 500
@@ -23,6 +23,7 @@ class Session:
         self._past: list[State] = []
         self._future: list[State] = []
         self._open_key: str | None = None
+        self._judged, self._kept = State(), dict[str, str]()  # of which state, what is unused in it
         self.last_key = ""  # of the field last typed into
         self.path = path
         self._saved: Job | None = self.state.job
@@ -45,18 +46,23 @@ class Session:
     @property
     def half_typed(self) -> list[str]:
         """The texts that saving leaves out, as the job cannot hold them."""
-        return [one.text for key, one in self.pending.items() if one.text and self._is_unused(key)]
+        return [text for key in self._unused() if (text := self.pending[key].text)]
 
     @property
     def left_over(self) -> dict[str, str]:
         """What the job holds in the stead of texts beside it, by key, but for the field in use."""
-        kept = State(self.job)
-        return {key: text_at(kept, key) for key in self.pending if key != self._open_key and self._is_unused(key)}
+        return {key: kept for key, kept in self._unused().items() if key != self._open_key}
 
-    def _is_unused(self, key: str) -> bool:
-        """Whether a text is beside the job; a choice that waits for a length is none."""
-        one = self.pending[key]
-        return bool(one.fault) or (not key.endswith(_CHOSEN) and one.text != text_at(State(self.job), key))
+    def _unused(self) -> dict[str, str]:
+        """The same for every field; a choice that waits for a length is none. Every step asks at every key."""
+        if self._judged is not self.state:
+            kept, pending, self._judged = kept_texts(self.job, self.pending), self.pending, self.state
+            self._kept = {
+                key: text
+                for key, text in kept.items()
+                if pending[key].fault or (not key.endswith(_CHOSEN) and pending[key].text != text)
+            }
+        return self._kept
 
     @property
     def whole(self) -> Job:

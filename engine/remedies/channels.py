@@ -1,6 +1,7 @@
 """Channels in the way of a wall: moved as they lie, or cut to what fits between the walls."""
 
 from collections.abc import Sequence
+from operator import attrgetter
 
 import numpy as np
 import shapely
@@ -71,7 +72,7 @@ def cut_apart(trials: Trials, finding: Finding) -> Ideas:
             for whole in (flange.polygon, floor.polygon)[not is_on :]:
                 free = shapely.difference(whole, shapely.buffer(near[0], mud_between(trials)))
                 ideas += _cuts(trials, number, flange, free, why)
-    yield from sorted(ideas, key=lambda idea: idea.figure or 0.0)
+    yield from sorted(ideas, key=attrgetter("size"))
 
 
 def _cuts(trials: Trials, number: int, flange: Flange, free: Shape, why: str) -> Ideas:

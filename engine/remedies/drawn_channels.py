@@ -3,7 +3,9 @@
 from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from itertools import islice
+from operator import attrgetter
 
 import numpy as np
 import shapely
@@ -38,7 +40,7 @@ def cut_for_falls(trials: Trials, finding: Finding) -> Ideas:
             by = (at * trials.step, (at - count) * trials.step)
             ends = [end + way * flange.axis if way else None for end, way in zip(flange.ends, by, strict=True)]
             ideas.append(drawn(trials, number, count * trials.step, ends, why))
-    yield from sorted(ideas, key=_size)
+    yield from sorted(ideas, key=attrgetter("size"))
 
 
 def draw_ends(trials: Trials, finding: Finding) -> Ideas:
@@ -48,11 +50,11 @@ def draw_ends(trials: Trials, finding: Finding) -> Ideas:
     for number, flange in _channels(trials) if trials.job.bed.shape is not BedShape.PLANE else ():
         spares = [flange.length - flange.size] * 2 if way > 0 else _spares(trials, number, flange)
         for end, spare in enumerate(spares):
-            bys = [way * trials.step * count for count in range(1, int(spare / trials.step) + 1)]
-            ends = [_drawn(trials, number, end, by) for by in bys]
-            at = bisect_left(ends, True, key=lambda idea: keeps_depth(aside, rule, aside.depth(idea.change)))
-            ideas += ends[at : at + 1]
-    yield from sorted(ideas, key=_size)
+            counts = range(1, int(spare / trials.step) + 1)
+            made = partial(_drawn, trials, (number, flange, end), way * trials.step)
+            at = bisect_left(counts, True, key=lambda count: keeps_depth(aside, rule, aside.depth(made(count).change)))
+            ideas += map(made, counts[at : at + 1])
+    yield from sorted(ideas, key=attrgetter("size"))
 
 
 def _spares(trials: Trials, number: int, flange: Flange) -> list[float]:
@@ -62,8 +64,9 @@ def _spares(trials: Trials, number: int, flange: Flange) -> list[float]:
     return [min(reach) - flange.length / 2 if reach else 0.0 for reach in reaches]
 
 
-def _drawn(trials: Trials, number: int, end: int, by: float) -> Idea:
-    flange = dict(_channels(trials))[number]
+def _drawn(trials: Trials, moved: tuple[int, Flange, int], step: float, count: int) -> Idea:
+    """A channel with one of its ends moved by so many steps [mm], inward where they are positive."""
+    (number, flange, end), by = moved, step * count
     places: list[Array | None] = [None, None]
     places[end] = flange.ends[end] + by * _INS[end] * flange.axis
     return drawn(trials, number, by, places, phrase("so that the bed keeps its depth"))
@@ -71,10 +74,6 @@ def _drawn(trials: Trials, number: int, end: int, by: float) -> Idea:
 
 def _channels(trials: Trials) -> list[tuple[int, Flange]]:
     return [(i, flange) for i, flange in enumerate(trials.flanges or ()) if flange.is_channel]
-
-
-def _size(idea: Idea) -> float:
-    return idea.figure or 0.0
 
 
 def _equal_cuts(trials: Trials, own: Parting, number: int) -> Iterator[tuple[int, int]]:

@@ -19,6 +19,11 @@ class Idea(NamedTuple):
     change: Change
     figure: float | None = None
 
+    @property
+    def size(self) -> float:
+        """The figure to compare by; 0 of a choice."""
+        return self.figure or 0.0
+
 
 Ideas: TypeAlias = Iterator[Idea]
 

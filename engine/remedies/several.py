@@ -4,6 +4,7 @@ from bisect import bisect_left
 from dataclasses import replace
 from functools import partial, reduce
 from itertools import islice
+from operator import attrgetter
 
 import numpy as np
 import shapely
@@ -63,7 +64,7 @@ def move_apart(trials: Trials, finding: Finding) -> Ideas:
             clear = apart(flanges[number], kept_clear(trials, finding, number), mud_between(trials))
             why = phrase("there is mud between the flanges")
             ideas += moves(trials, stands, clear_places(floor, flanges[number]), clear).ideas(trials, why)
-    yield from sorted(ideas, key=_size)
+    yield from sorted(ideas, key=attrgetter("size"))
     every = parting(trials, mark_step(trials.job))
     if every is not None and trials.has_level_walls:
         yield from told_moves(trials, finding, standings(trials), Held(every), _EVERY)
@@ -150,7 +151,7 @@ def level_with_others(trials: Trials, finding: Finding) -> Ideas:
     if own is None or not isinstance(bed, PartedWalls):
         return
     sure, likely, unlikely = _heights(trials, own, bed)
-    may = [idea for idea in (*likely, *unlikely) if not sure or _size(idea) < _size(sure[0])]
+    may = [idea for idea in (*likely, *unlikely) if not sure or idea.size < sure[0].size]
     best, spoiled, is_least = _least(trials, finding, may)
     if not best and not is_least:
         trials.leave("drop", TOO_LONG)
@@ -158,10 +159,6 @@ def level_with_others(trials: Trials, finding: Finding) -> Ideas:
     for idea in best or [*sure[:_TRIES], *spoiled]:
         says = idea.says if is_least else phrase("{change}; a smaller change may do", change=idea.says)
         yield idea._replace(says=says)
-
-
-def _size(idea: Idea) -> float:
-    return idea.figure or 0.0
 
 
 def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> list[list[Idea]]:
@@ -180,7 +177,7 @@ def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> list[list[Idea]]
         kinds[rest] = np.where(likely <= NOISE, 1, 2)
         for at in np.flatnonzero(over <= NOISE).tolist():
             found[kinds[at]] += one_moved(trials, number, float(ups[at]))
-    return [sorted(ideas, key=_size) for ideas in found]
+    return [sorted(ideas, key=attrgetter("size")) for ideas in found]
 
 
 def _least_over(own: Parting, ways: Array, number: int, ups: Array) -> tuple[Array, Array]:
@@ -204,7 +201,7 @@ def _least(trials: Trials, finding: Finding, may: list[Idea]) -> tuple[list[Idea
     aside, most = trials.aside(_EFFORT / len(trials.job.drains)), trials.plan.rulebook.most_fall
     best, spoiled = list[Idea](), list[Idea]()
     for idea in may:
-        if best and _size(idea) >= _size(best[0]):
+        if best and idea.size >= best[0].size:
             continue
         is_steep = most is not None and is_above(aside.steepest(finding, idea.change), most.value)
         remedy = None if is_steep else aside.tried(finding, idea)
@@ -213,7 +210,7 @@ def _least(trials: Trials, finding: Finding, may: list[Idea]) -> tuple[list[Idea
         if remedy is not None and not remedy.brings:
             best = [idea]
         elif remedy is not None:
-            spoiled = sorted([*spoiled, idea], key=_size)[:1]
+            spoiled = sorted([*spoiled, idea], key=attrgetter("size"))[:1]
     return best, spoiled, True
 
 
@@ -237,4 +234,4 @@ def move_one(trials: Trials, finding: Finding) -> Ideas:
     elif max(own.most) > most and len(own.most) <= MOST_CUT:  # of more it takes too long
         free = replace(own, most=tuple(most if each == most else NO_MOST for each in own.most))
         ideas = (idea for each in ways_told(trials, finding, free) for idea in each.ideas(trials, why))
-        yield from sorted(ideas, key=_size)[:TRIES]
+        yield from sorted(ideas, key=attrgetter("size"))[:TRIES]

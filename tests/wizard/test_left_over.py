@@ -6,6 +6,7 @@ import pytest
 
 from engine.job.toml_file import parse_job
 from tui.desk import Desk
+from tui.groups import Walls
 from tui.session import Session
 from tui.step_names import StepName, StepState
 from tui.steps.all import STEP_CLASSES
@@ -91,6 +92,20 @@ def test_half_a_corner_of_a_post_is_needed_not_no_more(desk):
     row = next(row for row in STEP_CLASSES[StepName.OUTLINE].rows(desk.view) if row.key == f"{key}.y")
     assert row.left_out == ""
     assert desk.states[1] is StepState.TROUBLE
+
+
+def test_what_is_not_used_is_looked_for_once_a_key_not_once_a_step(desk, monkeypatch):
+    """A walk of many walls waits whole while one length cannot be read: to tell its texts for each takes long."""
+    desk.session.enter("outline.form", "walls")
+    desk.session.enter("outline.walls[1].length", "48 x")
+    asked = []
+    texts = Walls.texts
+    monkeypatch.setattr(Walls, "texts", lambda self, job: asked.append(job) or texts(self, job))
+    for _ in range(2):
+        assert desk.states
+        assert desk.session.half_typed == ["48 x"]
+        assert "outline.walls[1].length" not in desk.session.left_over
+    assert len(asked) == 1
 
 
 async def test_an_emptied_field_is_told_when_the_job_is_saved(wizard, tmp_path):
